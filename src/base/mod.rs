@@ -1,0 +1,9 @@
+//! Leaf types that every room may use: ids, problems, text analysis, explanations, escaping.
+//!
+//! Nothing in here reads a file, a clock or the environment.
+
+pub mod escape;
+pub mod explain;
+pub mod ids;
+pub mod problem;
+pub mod text;

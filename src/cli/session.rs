@@ -1,0 +1,93 @@
+//! What holds for one command line: where the knowledge base is, what "now" is, how to print.
+
+use super::{
+    Failure,
+    args::{Color, Global},
+};
+use jiff::civil::Date;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+/// The global options, resolved.
+#[derive(Debug)]
+pub struct Session {
+    /// The knowledge base's folder.
+    pub kb: PathBuf,
+    /// Where state is asked to go; none for the default.
+    pub state: Option<PathBuf>,
+    /// Answers as JSON.
+    pub json: bool,
+    /// The date asked for as "now".
+    pub as_of: Option<Date>,
+    /// No progress, no notices.
+    pub quiet: bool,
+    /// More notices.
+    pub verbose: bool,
+    color: Color,
+}
+
+impl Session {
+    /// Resolves the global options.
+    #[must_use]
+    pub(super) fn new(global: &Global) -> Self {
+        let session = Self {
+            kb: global.kb.clone(),
+            state: global.state.clone(),
+            json: global.json,
+            as_of: global.as_of,
+            quiet: global.quiet,
+            verbose: global.verbose,
+            color: global.color,
+        };
+        session.choice().write_global();
+        session
+    }
+
+    fn choice(&self) -> anstream::ColorChoice {
+        match self.color {
+            Color::Auto => anstream::ColorChoice::Auto,
+            Color::Always => anstream::ColorChoice::Always,
+            Color::Never => anstream::ColorChoice::Never,
+        }
+    }
+
+    /// Standard output; colours are taken out where they are not wanted.
+    #[must_use]
+    pub fn out(&self) -> anstream::AutoStream<std::io::Stdout> {
+        anstream::AutoStream::new(std::io::stdout(), self.choice())
+    }
+
+    /// Whether progress may be drawn on standard error.
+    #[must_use]
+    pub fn shows_progress(&self) -> bool {
+        !self.quiet && std::io::stderr().is_terminal()
+    }
+
+    /// One line of notice on standard error, unless quiet.
+    pub fn notice(&self, line: &str) {
+        if !self.quiet {
+            anstream::eprintln!("{line}");
+        }
+    }
+
+    /// Prints what stopped a command.
+    pub(super) fn show_failure(&self, failure: &Failure) {
+        let (bold, reset) = (anstyle::Style::new().bold(), anstyle::Reset);
+        anstream::eprintln!("{bold}error:{reset} {}", failure.message);
+        for cause in &failure.causes {
+            anstream::eprintln!("  because: {cause}");
+        }
+        for hint in &failure.hints {
+            anstream::eprintln!("  try: {hint}");
+        }
+    }
+
+    /// A path shown short: relative to the working folder where it lies below.
+    #[must_use]
+    pub fn short<'a>(&self, path: &'a Path) -> &'a Path {
+        std::env::current_dir()
+            .ok()
+            .and_then(|cwd| path.strip_prefix(cwd).ok())
+            .unwrap_or(path)
+    }
+}

@@ -1,0 +1,18 @@
+//! fixtally: what fixed it last time, ranked by proof.
+//!
+//! The rooms, and what each may use (`tests/layers.rs` holds this rule):
+//!
+//! | room | may use | what it does |
+//! |---|---|---|
+//! | [`base`] | nothing | ids, problems, text analysis, explanations, escaping |
+//! | [`articles`] | base | Markdown to articles, settings, lint |
+//! | [`tickets`] | base | records, import, scrubbing, the ledger |
+//! | [`evidence`] | base, articles, tickets, notes | the statistics behind the ranking |
+//! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
+//! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
+//! | [`cli`] | all | arguments, printing, progress |
+
+pub mod articles;
+pub mod base;
+pub mod cli;
+pub mod tickets;

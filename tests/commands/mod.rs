@@ -1,0 +1,3 @@
+//! One file per command.
+
+mod reference;

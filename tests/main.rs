@@ -1,0 +1,29 @@
+//! The only integration binary. A file that is not listed here is not run, so the last test looks
+//! for such files.
+
+mod case;
+mod commands;
+mod layers;
+
+#[test]
+fn every_test_file_is_listed() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let listed = |folder: &std::path::Path, source: &std::path::Path| {
+        let list = std::fs::read_to_string(source).unwrap();
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
+            if path.extension().is_some_and(|e| e == "rs")
+                && !["main", "mod"].contains(&stem.as_str())
+            {
+                assert!(
+                    list.contains(&format!("mod {stem};")),
+                    "{} is not listed",
+                    path.display()
+                );
+            }
+        }
+    };
+    listed(&root, &root.join("main.rs"));
+    listed(&root.join("commands"), &root.join("commands/mod.rs"));
+}
