@@ -15,4 +15,5 @@
 pub mod articles;
 pub mod base;
 pub mod cli;
+pub mod evidence;
 pub mod tickets;
