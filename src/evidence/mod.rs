@@ -15,9 +15,15 @@
 
 pub mod cases;
 mod chain;
+pub mod cost;
+pub mod devices;
 mod ends;
 pub mod facts;
 pub mod hold;
+pub mod interval;
+mod linear;
+pub mod observed;
+pub mod share;
 #[cfg(test)]
 mod testing;
 pub mod weights;
