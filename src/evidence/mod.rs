@@ -18,7 +18,9 @@ mod chain;
 pub mod cost;
 pub mod devices;
 mod ends;
+mod entries;
 pub mod facts;
+pub mod gather;
 pub mod hold;
 pub mod interval;
 mod linear;
@@ -32,3 +34,4 @@ pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
+pub use gather::{gather, gather_where};

@@ -99,7 +99,8 @@ impl Patterns {
 /// The sum of numbers in sorted order, whatever order they came in.
 pub(super) fn sorted_sum(mut numbers: Vec<f64>) -> f64 {
     numbers.sort_by(f64::total_cmp);
-    numbers.iter().sum()
+    // `sum` of nothing is −0; folding from 0 prints as 0.
+    numbers.iter().fold(0.0, |sum, number| sum + number)
 }
 
 /// Merged cases of one article: the likelihood as a value.
@@ -221,6 +222,20 @@ impl Tally {
             .map(|open| open.weight * open.mass(shares).ln())
             .sum();
         known + open
+    }
+
+    /// Cases by option under these shares: resolved ones where they are, given-up ones spread over
+    /// what was left (the E-step).
+    #[must_use]
+    pub fn expected_counts(&self, shares: &[f64]) -> Vec<f64> {
+        let mut counts = self.resolved.clone();
+        for open in &self.open {
+            let mass = open.mass(shares);
+            for &f in open.left.iter().filter(|_| mass > 0.0) {
+                counts[f] += open.weight * shares[f] / mass;
+            }
+        }
+        counts
     }
 
     /// `D`: the slope of `ℓ` along each option, divided by the total; 1 everywhere inside a
