@@ -25,6 +25,8 @@ pub mod hold;
 pub mod interval;
 mod linear;
 pub mod observed;
+pub mod order;
+pub mod plan;
 pub mod share;
 #[cfg(test)]
 mod testing;
@@ -35,3 +37,4 @@ pub use facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
 pub use gather::{gather, gather_where};
+pub use plan::{By, Frame, Plan, Step};
