@@ -99,8 +99,8 @@ fn handing_on_at_once_can_be_cheapest() {
 #[test]
 fn a_circle_ends_all_the_same() {
     let mut list = jobs(&[0.1; 14], &[1.0; 14]);
-    for at in 0..14 {
-        list[at].after = vec![(at + 1) % 14];
+    for (at, job) in list.iter_mut().enumerate() {
+        job.after = vec![(at + 1) % 14];
     }
     assert_eq!(by_time(&list).len(), 14);
     list[0].after = vec![1, 2];
@@ -118,9 +118,9 @@ fn orders(jobs: &[Job], most: usize) -> Vec<Vec<usize>> {
     for _ in 0..most {
         let until = all.len();
         for nth in from..until {
-            for at in 0..jobs.len() {
+            for (at, job) in jobs.iter().enumerate() {
                 let done: &Vec<usize> = &all[nth];
-                if !done.contains(&at) && jobs[at].after.iter().all(|b| done.contains(b)) {
+                if !done.contains(&at) && job.after.iter().all(|b| done.contains(b)) {
                     let mut next = done.clone();
                     next.push(at);
                     all.push(next);
