@@ -16,4 +16,5 @@ pub mod articles;
 pub mod base;
 pub mod cli;
 pub mod evidence;
+pub mod search;
 pub mod tickets;

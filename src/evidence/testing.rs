@@ -84,6 +84,7 @@ pub(crate) fn article(id: &str, fixes: &[&str]) -> Article {
         state: State::Live,
         danger: None,
         intro: String::new(),
+        pictures: Vec::new(),
         checks: Vec::new(),
         id,
     }
