@@ -171,3 +171,12 @@ pub enum Before {
     /// A check.
     Check(CheckId),
 }
+
+impl std::fmt::Display for Before {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Fix(id) => id.fmt(f),
+            Self::Check(id) => id.fmt(f),
+        }
+    }
+}

@@ -10,6 +10,7 @@ mod args;
 mod commands;
 mod exit;
 mod failure;
+pub mod problem;
 mod session;
 
 pub use exit::Exit;

@@ -57,6 +57,13 @@ impl Session {
         anstream::AutoStream::new(std::io::stdout(), self.choice())
     }
 
+    /// The day reviews and ages are measured from: `--as-of`, else the real date.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        self.as_of
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().date())
+    }
+
     /// Whether progress may be drawn on standard error.
     #[must_use]
     pub fn shows_progress(&self) -> bool {

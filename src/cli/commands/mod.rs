@@ -1,6 +1,7 @@
 //! One file per command: its arguments, whose doc comments are the help, and one function.
 
 mod completions;
+mod lint;
 mod man;
 
 use super::{Exit, Failure, Session};
@@ -10,6 +11,7 @@ use clap::Subcommand;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Completions(completions::Args),
+    Lint(lint::Args),
     Man(man::Args),
 }
 
@@ -17,6 +19,7 @@ pub(crate) enum Command {
 pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure> {
     match command {
         Command::Completions(args) => completions::run(args, session),
+        Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
     }
 }
