@@ -10,6 +10,8 @@ mod args;
 mod commands;
 mod exit;
 mod failure;
+mod ledger;
+mod place;
 mod session;
 
 pub use exit::Exit;

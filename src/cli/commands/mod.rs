@@ -2,6 +2,7 @@
 
 mod completions;
 mod man;
+mod tickets;
 
 use super::{Exit, Failure, Session};
 use clap::Subcommand;
@@ -11,6 +12,7 @@ use clap::Subcommand;
 pub(crate) enum Command {
     Completions(completions::Args),
     Man(man::Args),
+    Tickets(tickets::Args),
 }
 
 /// From command to function.
@@ -18,5 +20,6 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
     match command {
         Command::Completions(args) => completions::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Tickets(args) => tickets::run(args, session),
     }
 }
