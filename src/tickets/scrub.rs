@@ -195,7 +195,7 @@ fn outside(
     let mut copied = 0;
     let mut from = 0;
     let gaps = PLACEHOLDER.find_iter(text).map(|m| m.range());
-    for gap in gaps.chain([text.len()..text.len()]) {
+    for gap in gaps.chain(std::iter::once(text.len()..text.len())) {
         for found in find(&text[from..gap.start]) {
             let (start, end) = (from + found.start, from + found.end);
             if found.is_empty() || start < copied {
