@@ -15,4 +15,6 @@
 pub mod articles;
 pub mod base;
 pub mod cli;
+pub mod evidence;
+pub mod search;
 pub mod tickets;

@@ -43,6 +43,20 @@ pub struct Article {
     pub checks: Vec<Entry<Check>>,
     /// Its fixes in the author's order, linked ones included.
     pub fixes: Vec<Entry<Fix>>,
+    /// Its pictures, in the order of the text.
+    pub pictures: Vec<Picture>,
+}
+
+/// A picture that an article shows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// The file, relative to the knowledge base, with `/` between folders; as written where it
+    /// does not lie in the knowledge base.
+    pub path: String,
+    /// What it shows, in words.
+    pub alt: String,
+    /// Line in the article's file, from 1.
+    pub line: usize,
 }
 
 /// A block written here, or a link to one written elsewhere.

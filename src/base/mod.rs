@@ -5,5 +5,7 @@
 pub mod escape;
 pub mod explain;
 pub mod ids;
+pub mod negation;
 pub mod problem;
+pub mod spelling;
 pub mod text;

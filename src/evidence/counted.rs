@@ -1,0 +1,152 @@
+//! Where counts come from: a small trait, and the plain version of it that keeps all texts in
+//! memory. The search room's index is the other one; a test holds the two together.
+
+use super::bm25::{Constants, Counts, Size, scores};
+use super::texts::{Bags, Family};
+use crate::base::spelling::Weighted;
+use std::collections::{BTreeMap, HashMap};
+use thiserror::Error;
+
+/// The index could not be read.
+#[derive(Debug, Error)]
+#[error("{0}")]
+pub struct CountsError(pub String);
+
+/// Something that knows how often terms stand in texts, and which articles they point to.
+pub trait Candidates {
+    /// The counts of these terms in these texts of a family.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    fn counts(
+        &self,
+        family: Family,
+        terms: &[&str],
+        texts: &[usize],
+    ) -> Result<Counts, CountsError>;
+
+    /// Numbers of the articles that match these terms best in their own or their callers' words,
+    /// at most `most`, in no particular order.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    fn matching(&self, terms: &Weighted, most: usize) -> Result<Vec<usize>, CountsError>;
+}
+
+/// All texts in memory.
+#[derive(Clone, Debug, Default)]
+pub struct InMemory {
+    families: BTreeMap<Family, Texts>,
+}
+
+#[derive(Clone, Debug, Default)]
+struct Texts {
+    len: Vec<u64>,
+    terms: u64,
+    postings: HashMap<String, Vec<(usize, u32)>>,
+}
+
+impl InMemory {
+    /// Turns bags into postings.
+    #[must_use]
+    pub fn new(bags: &Bags) -> Self {
+        let families = bags
+            .iter()
+            .map(|(family, bags)| {
+                let mut texts = Texts::default();
+                for (i, bag) in bags.iter().enumerate() {
+                    let len = bag.values().map(|n| u64::from(*n)).sum();
+                    texts.len.push(len);
+                    texts.terms += len;
+                    for (term, tf) in bag {
+                        texts
+                            .postings
+                            .entry(term.clone())
+                            .or_default()
+                            .push((i, *tf));
+                    }
+                }
+                (*family, texts)
+            })
+            .collect();
+        Self { families }
+    }
+}
+
+impl Candidates for InMemory {
+    fn counts(
+        &self,
+        family: Family,
+        terms: &[&str],
+        texts: &[usize],
+    ) -> Result<Counts, CountsError> {
+        let Some(known) = self.families.get(&family) else {
+            return Ok(Counts::default());
+        };
+        let mut counts = Counts {
+            size: Size {
+                texts: known.len.len() as u64,
+                terms: known.terms,
+            },
+            len: texts.iter().map(|t| known.len[*t]).collect(),
+            ..Counts::default()
+        };
+        for term in terms {
+            let postings = known.postings.get(*term).map_or(&[][..], Vec::as_slice);
+            counts.df.push(postings.len() as u64);
+            let tf = |text: &usize| {
+                postings
+                    .binary_search_by_key(text, |p| p.0)
+                    .map_or(0, |at| postings[at].1)
+            };
+            counts.tf.push(texts.iter().map(tf).collect());
+        }
+        Ok(counts)
+    }
+
+    fn matching(&self, terms: &Weighted, most: usize) -> Result<Vec<usize>, CountsError> {
+        let mut touched: Vec<usize> = Vec::new();
+        for family in [Family::Own, Family::Callers] {
+            if let Some(texts) = self.families.get(&family) {
+                for term in terms.keys() {
+                    touched.extend(texts.postings.get(term).into_iter().flatten().map(|p| p.0));
+                }
+            }
+        }
+        touched.sort_unstable();
+        touched.dedup();
+        let mut best = text_scores(self, terms, &touched)?;
+        best.truncate(most);
+        Ok(best.into_iter().map(|(article, _)| article).collect())
+    }
+}
+
+/// Articles with their score in own plus callers' words, best first, ties by number.
+///
+/// # Errors
+/// Where the index cannot be read.
+pub fn text_scores(
+    candidates: &dyn Candidates,
+    terms: &Weighted,
+    articles: &[usize],
+) -> Result<Vec<(usize, f64)>, CountsError> {
+    let names: Vec<&str> = terms.keys().map(String::as_str).collect();
+    let weights: Vec<f64> = terms.values().copied().collect();
+    let own = scores(
+        &candidates.counts(Family::Own, &names, articles)?,
+        &weights,
+        Constants::OWN,
+    );
+    let callers = scores(
+        &candidates.counts(Family::Callers, &names, articles)?,
+        &weights,
+        Constants::CALLERS,
+    );
+    let mut best: Vec<(usize, f64)> = articles
+        .iter()
+        .zip(own.iter().zip(&callers))
+        .map(|(a, (o, c))| (*a, o + c))
+        .collect();
+    best.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    Ok(best)
+}

@@ -1,0 +1,229 @@
+//! How a chain of tickets ended, and what had failed before: the rules for odd tickets.
+//!
+//! - Tries of the whole chain are united; the last stated result rules.
+//! - Several resolving tries: the last one ended it, earlier ones made no change.
+//! - A resolving try beats the outcome. Resolved with tries, none of which resolved: something
+//!   that is not listed. Resolved without tries, or no outcome at all: only the words count.
+//! - `not-possible` says nothing. A fix no longer listed counts as not listed, and is reported.
+//! - A case that came back within the hold days was not fixed.
+
+use super::cases::{End, Reading, TRY_BAR, day, days_between};
+use super::chain::came_back;
+use super::hold::Hold;
+use crate::articles::Catalog;
+use crate::base::ids::{ArticleId, FixId, TicketId};
+use crate::tickets::record::{OTHER, UNLISTED};
+use crate::tickets::{Outcome, RawTicket, TryResult};
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a chain says about fixes.
+#[derive(Debug)]
+pub(super) struct Ended {
+    pub(super) end: End,
+    pub(super) failed: BTreeSet<FixId>,
+    pub(super) read: BTreeSet<FixId>,
+    pub(super) minutes: Vec<(FixId, f64)>,
+    /// Fixes no longer listed, and whether they resolved.
+    pub(super) gone: Vec<(String, bool)>,
+}
+
+/// A try with a clear result: resolved or no change.
+struct Clear {
+    /// Which fix; none for anything that is not listed.
+    fix: Option<FixId>,
+    resolved: bool,
+    /// Its ticket's place in the chain.
+    ticket: usize,
+}
+
+/// How well resolves hold: for each ticket that ended resolved, the days until it came back, or
+/// until `as_of` where it did not.
+pub(super) fn hold(chains: &[Vec<&RawTicket>], hold_days: f64, as_of: Date) -> Hold {
+    let mut watched = Vec::new();
+    for chain in chains {
+        for (at, ticket) in chain.iter().enumerate() {
+            if states(ticket) == Some(true) {
+                let back = reopened(ticket, as_of).or_else(|| came_back(ticket, &chain[at + 1..]));
+                let age = days_between(day(ticket.closed), as_of);
+                watched.push((back.unwrap_or(age), back.is_some()));
+            }
+        }
+    }
+    Hold::new(hold_days, watched)
+}
+
+/// What a ticket states about its end: resolved or not, or nothing.
+fn states(ticket: &RawTicket) -> Option<bool> {
+    if ticket.tries.iter().any(|t| t.result == TryResult::Resolved) {
+        return Some(true);
+    }
+    ticket.outcome.map(|outcome| outcome == Outcome::Resolved)
+}
+
+fn reopened(ticket: &RawTicket, as_of: Date) -> Option<f64> {
+    let back = ticket.reopened.filter(|at| day(*at) <= as_of)?;
+    Some(days_between(day(ticket.closed), day(back)).max(0.0))
+}
+
+/// Applies the rules. `short_of` is the article of short fix ids where a ticket records none.
+pub(super) fn end(
+    tickets: &[&RawTicket],
+    short_of: Option<&ArticleId>,
+    readings: &BTreeMap<TicketId, Reading>,
+    catalog: &Catalog,
+    hold: &Hold,
+    as_of: Date,
+) -> Ended {
+    let mut ended = Ended {
+        end: End::Unknown,
+        failed: BTreeSet::new(),
+        read: BTreeSet::new(),
+        minutes: Vec::new(),
+        gone: Vec::new(),
+    };
+    let mut tries = Vec::new();
+    for (at, ticket) in tickets.iter().enumerate() {
+        let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
+        ended.record(ticket, at, own.or(short_of), catalog, &mut tries);
+        if ticket.tries.is_empty() {
+            ended.reading(readings.get(&ticket.id), at, catalog, &mut tries);
+        }
+    }
+    let by = resolved_by(tickets, &tries, hold.days, as_of);
+    for (at, clear) in tries.iter().enumerate() {
+        if let Some(fix) = clear.fix.as_ref().filter(|_| by != Result::By(at)) {
+            ended.failed.insert(fix.clone());
+        }
+    }
+    ended.end = match by {
+        Result::By(at) => tries[at].fix.clone().map_or(End::Other, End::Fix),
+        Result::Unlisted => End::Other,
+        Result::Unresolved => End::Unresolved,
+        Result::Unknown => End::Unknown,
+    };
+    if let End::Fix(fix) = &ended.end {
+        ended.failed.remove(fix);
+    }
+    ended
+}
+
+impl Ended {
+    fn record(
+        &mut self,
+        ticket: &RawTicket,
+        at: usize,
+        article: Option<&ArticleId>,
+        catalog: &Catalog,
+        tries: &mut Vec<Clear>,
+    ) {
+        for tried in &ticket.tries {
+            let resolved = match tried.result {
+                TryResult::Resolved => true,
+                TryResult::NoChange => false,
+                TryResult::NotPossible => continue,
+            };
+            let fix = listed(article, tried.fix.trim(), catalog);
+            match (&fix, tried.minutes) {
+                (Some(fix), Some(minutes)) if minutes > 0.0 && minutes.is_finite() => {
+                    self.minutes.push((fix.clone(), minutes));
+                }
+                (None, _) if tried.fix.trim() != OTHER => {
+                    self.gone
+                        .push((full_name(article, tried.fix.trim()), resolved));
+                }
+                _ => {}
+            }
+            tries.push(Clear {
+                fix,
+                resolved,
+                ticket: at,
+            });
+        }
+    }
+
+    fn reading(
+        &mut self,
+        reading: Option<&Reading>,
+        at: usize,
+        catalog: &Catalog,
+        tries: &mut Vec<Clear>,
+    ) {
+        let found = reading.map_or(&[][..], |r| &r.tries);
+        for read in found.iter().filter(|r| r.chance >= TRY_BAR) {
+            let fix = catalog.fix_id(&read.fix);
+            if read.result == TryResult::NotPossible || !catalog.fixes.contains_key(&fix) {
+                continue;
+            }
+            self.read.insert(fix.clone());
+            tries.push(Clear {
+                fix: Some(fix),
+                resolved: read.result == TryResult::Resolved,
+                ticket: at,
+            });
+        }
+    }
+}
+
+fn listed(article: Option<&ArticleId>, name: &str, catalog: &Catalog) -> Option<FixId> {
+    if name == OTHER {
+        return None;
+    }
+    catalog.resolve_fix(article, name).or_else(|| {
+        // The article may be gone while the fix lives on elsewhere under this old name.
+        catalog.resolve_fix(None, FixId::of(article?, name).as_str())
+    })
+}
+
+fn full_name(article: Option<&ArticleId>, name: &str) -> String {
+    match article {
+        Some(article) if !name.contains('#') => format!("{article}#{name}"),
+        _ => name.to_owned(),
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Result {
+    /// The try at this place ended it.
+    By(usize),
+    Unlisted,
+    Unresolved,
+    Unknown,
+}
+
+fn resolved_by(tickets: &[&RawTicket], tries: &[Clear], hold_days: f64, as_of: Date) -> Result {
+    let by_try = |at: usize| tries.iter().rposition(|t| t.ticket == at && t.resolved);
+    let stated = (0..tickets.len())
+        .rev()
+        .find_map(|at| match (by_try(at), states(tickets[at])) {
+            (Some(_), _) => Some((at, true)),
+            (None, stated) => Some((at, stated?)),
+        });
+    let Some((at, resolved)) = stated else {
+        return Result::Unknown;
+    };
+    if !resolved {
+        return Result::Unresolved;
+    }
+    let back = |at: usize| {
+        reopened(tickets[at], as_of)
+            .or_else(|| came_back(tickets[at], &tickets[at + 1..]))
+            .is_some_and(|days| days <= hold_days)
+    };
+    let tried_here = tries.iter().any(|t| t.ticket == at);
+    let result = match by_try(at) {
+        Some(by) => Result::By(by),
+        // A later call that only says "still fine" leaves the earlier try as what ended it,
+        // unless the case had come back in between.
+        None if !tried_here => match tries.iter().rposition(|t| t.resolved) {
+            Some(by) if !back(tries[by].ticket) => Result::By(by),
+            _ if tries.is_empty() => Result::Unknown,
+            _ => Result::Unlisted,
+        },
+        None => Result::Unlisted,
+    };
+    if result != Result::Unknown && back(at) {
+        return Result::Unresolved;
+    }
+    result
+}

@@ -1,0 +1,133 @@
+//! The one equation for a case in hand, and its weights.
+//!
+//! `chance(c) ∝ exp(β·x(c))` over the candidates `c`: pairs of an article and one of its fixes or
+//! none of them, and `unlisted` (McFadden 1974, conditional logit). The features `x` are listed in
+//! [`Feature`]; each is a number a lead tech can be told in words.
+//!
+//! Text scores are BM25 divided by `√(Σ_t w_t)` of the question's term weights: a sum over terms
+//! grows with the length of the question, its noise with the root of it, so questions of three and
+//! of thirty words become comparable.
+
+use serde::{Deserialize, Serialize};
+
+/// What speaks for a candidate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feature {
+    /// The article's own words.
+    OwnArticle,
+    /// The fix's own words.
+    OwnFix,
+    /// Callers in the cases this fix of this article ended.
+    CallersOfPair,
+    /// Callers in the article's cases.
+    CallersOfArticle,
+    /// Callers in cases this kind of fix ended, in any article.
+    CallersOfKind,
+    /// As `CallersOfArticle`, by letters.
+    LettersOfArticle,
+    /// As `CallersOfKind`, by letters.
+    LettersOfKind,
+    /// How common the article's cases are and how often this fix is the one.
+    Prior,
+    /// A fault code that the article names.
+    Code,
+    /// Indicators that agree with the article, less those that differ.
+    Signs,
+    /// Words learned for the article.
+    LearnedArticle,
+    /// Words learned for the kind of fix.
+    LearnedKind,
+}
+
+/// How many features there are.
+pub const FEATURES: usize = 12;
+
+/// The numbers of one candidate, in the order of [`Feature`].
+pub type Row = [f64; FEATURES];
+
+impl Feature {
+    /// Every feature in order.
+    pub const ALL: [Self; FEATURES] = [
+        Self::OwnArticle,
+        Self::OwnFix,
+        Self::CallersOfPair,
+        Self::CallersOfArticle,
+        Self::CallersOfKind,
+        Self::LettersOfArticle,
+        Self::LettersOfKind,
+        Self::Prior,
+        Self::Code,
+        Self::Signs,
+        Self::LearnedArticle,
+        Self::LearnedKind,
+    ];
+
+    /// What it says, for people.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::OwnArticle => "the article's own words match",
+            Self::OwnFix => "the fix's own words match",
+            Self::CallersOfPair => "callers said the like where this fix ended the case",
+            Self::CallersOfArticle => "callers said the like in cases of this article",
+            Self::CallersOfKind => "callers said the like where this kind of fix helped",
+            Self::LettersOfArticle => "the same by letters: article",
+            Self::LettersOfKind => "the same by letters: kind of fix",
+            Self::Prior => "how often it is this article and this fix",
+            Self::Code => "the fault code is the article's",
+            Self::Signs => "the indicators agree",
+            Self::LearnedArticle => "words learned for the article",
+            Self::LearnedKind => "words learned for the kind of fix",
+        }
+    }
+
+    /// Whether its weight may not be negative: more agreement of text never speaks against.
+    #[must_use]
+    pub fn is_text(self) -> bool {
+        !matches!(self, Self::Prior | Self::Code | Self::Signs)
+    }
+}
+
+/// The weights of the equation.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Weights {
+    /// One weight a feature, for the features as they come, unscaled.
+    pub beta: Row,
+    /// The constant of `unlisted`.
+    pub unlisted: f64,
+    /// How many tickets they were learned from; 0 for the shipped ones.
+    pub cases: u64,
+}
+
+impl Weights {
+    /// The weights that answer until enough tickets are there to learn from.
+    ///
+    /// Found by fitting the equation to the open work orders' learning rows and to the invented
+    /// demo, and rounding between the two.
+    #[must_use]
+    pub fn shipped() -> Self {
+        Self {
+            beta: [
+                0.45, 0.25, 0.35, 0.35, 0.15, 0.08, 0.04, 0.6, 2.5, 1.2, 1.0, 1.0,
+            ],
+            unlisted: 2.0,
+            cases: 0,
+        }
+    }
+
+    /// The exponent of one candidate.
+    #[must_use]
+    pub fn utility(&self, row: &Row) -> f64 {
+        self.beta.iter().zip(row).map(|(b, x)| b * x).sum()
+    }
+}
+
+/// `exp` of each, divided by their sum; the largest is taken off first, so nothing overflows.
+#[must_use]
+pub fn softmax(utilities: &[f64]) -> Vec<f64> {
+    let top = utilities.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let exps: Vec<f64> = utilities.iter().map(|u| (u - top).exp()).collect();
+    let sum: f64 = exps.iter().sum();
+    exps.into_iter().map(|e| e / sum).collect()
+}

@@ -1,0 +1,41 @@
+//! The statistics behind the ranking: tickets to cases, cases to shares, shares to an order.
+//!
+//! | file | question |
+//! |---|---|
+//! | [`cases`] | which tickets make one case, how did it end, what had failed before? |
+//! | [`weights`], [`hold`] | how much does a case count; has its fix held? |
+//! | [`share`], [`observed`] | how often is this fix the one, and how sure is that? |
+//! | [`devices`] | does it differ by device? |
+//! | [`cost`], [`order`] | what does a fix take; in which order, and when to stop? |
+//! | [`texts`], [`bm25`] | how alike are a question and what callers said before? |
+//! | [`question`], [`features`], [`equation`], [`chance`] | what is the chance of each fix for this question? |
+//! | [`danger`] | does what was said stop the call? |
+//! | [`gather`] | everything at once, as one serialisable value |
+//! | [`why`] | the same numbers as a tree of reasons |
+//!
+//! Nothing in here reads a clock: "now" is always the `as_of` handed in, and ages are whole days
+//! between UTC dates.
+
+pub mod bm25;
+pub mod cases;
+mod chain;
+pub mod chance;
+pub mod counted;
+pub mod danger;
+
+mod ends;
+pub mod equation;
+pub mod facts;
+pub mod features;
+pub mod hold;
+pub mod layout;
+pub mod question;
+#[cfg(test)]
+mod testing;
+pub mod texts;
+pub mod weights;
+
+pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
+pub use facts::{
+    ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
+};

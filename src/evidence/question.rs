@@ -1,0 +1,124 @@
+//! What is known of a case in hand before anything is tried: words, device, codes, signs.
+
+use super::texts::{GRAMS, grams};
+use crate::articles::firmware::Version;
+use crate::articles::{Article, Catalog};
+use crate::base::negation::Clauses;
+use crate::base::spelling::{Vocabulary, Weighted, weigh};
+use crate::base::text::Analyzer;
+use std::collections::BTreeMap;
+
+/// What was said and shown, as typed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Said {
+    /// The caller's words.
+    pub words: String,
+    /// The device, by its id.
+    pub device: Option<String>,
+    /// Its firmware.
+    pub firmware: Option<String>,
+    /// Fault codes shown.
+    pub codes: Vec<String>,
+    /// Indicators and their states.
+    pub signs: BTreeMap<String, String>,
+}
+
+impl Said {
+    /// Whether there is nothing to go by.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.words.trim().is_empty() && self.codes.is_empty() && self.signs.is_empty()
+    }
+
+    /// Whether an article is about another device or firmware.
+    #[must_use]
+    pub fn excludes(&self, article: &Article) -> bool {
+        let other_device = self
+            .device
+            .as_ref()
+            .is_some_and(|d| !article.devices.is_empty() && !article.devices.contains(d));
+        let version = self.firmware.as_deref().and_then(Version::read);
+        other_device
+            || article
+                .firmware
+                .as_ref()
+                .is_some_and(|r| r.excludes(version.as_ref()))
+    }
+}
+
+/// The words of a question as weighted terms and grams.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Terms {
+    /// Terms of the vocabulary with their weights.
+    pub words: Weighted,
+    /// Character grams, each once, in order.
+    pub grams: Vec<String>,
+    /// The folded text that the grams come from.
+    pub folded: String,
+}
+
+impl Terms {
+    /// Analyses a text; at most [`MOST_WORDS`] words are read.
+    #[must_use]
+    pub fn of(text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Self {
+        let mut words = analyzer.words(text);
+        words.truncate(MOST_WORDS);
+        let terms: Vec<String> = words.iter().map(|w| analyzer.stem(w)).collect();
+        let folded = words.join(" ");
+        let mut grams = grams(&folded, GRAMS);
+        grams.sort_unstable();
+        grams.dedup();
+        Self {
+            words: weigh(&terms, known),
+            grams,
+            folded,
+        }
+    }
+}
+
+/// Words of a question beyond this many are ignored: nobody says more in one breath, and time must
+/// stay bounded.
+pub const MOST_WORDS: usize = 400;
+
+/// A question ready for scoring: all words, and those that were not denied. Danger articles are
+/// compared with the latter alone, so that "no burning smell" does not speak for fire.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Question {
+    /// What was said and shown.
+    pub said: Said,
+    /// All words.
+    pub all: Terms,
+    /// Words that were not denied.
+    pub affirmed: Terms,
+}
+
+impl Question {
+    /// Analyses what was said. Codes typed among the words count as codes.
+    #[must_use]
+    pub fn new(mut said: Said, catalog: &Catalog, analyzer: &Analyzer, known: &Vocabulary) -> Self {
+        for word in said.words.split(|c: char| !c.is_alphanumeric()) {
+            let shown = catalog
+                .articles
+                .values()
+                .flat_map(|a| &a.codes)
+                .find(|c| c.eq_ignore_ascii_case(word));
+            if let Some(code) = shown
+                && !said.codes.contains(code)
+            {
+                said.codes.push(code.clone());
+            }
+        }
+        let all = Terms::of(&said.words, analyzer, known);
+        let clauses = Clauses::read(&said.words);
+        let affirmed = if clauses.denied.contains(&true) {
+            Terms::of(&clauses.affirmed(), analyzer, known)
+        } else {
+            all.clone()
+        };
+        Self {
+            said,
+            all,
+            affirmed,
+        }
+    }
+}

@@ -1,0 +1,243 @@
+//! The texts that questions are compared with: what articles say themselves, and class documents,
+//! which join what callers said in the cases of one article, one pair or one kind of fix.
+//!
+//! Privacy: a caller's word enters a class document only when at least three tickets of at least
+//! three different days use it; rarer words may be names that the scrubber missed.
+
+use super::cases::{Case, End, day};
+use super::layout::Layout;
+use crate::articles::Catalog;
+use crate::base::text::{self, Analyzer};
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+
+/// A family of texts that are compared with each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Family {
+    /// What an article says; one text per article.
+    Own,
+    /// What a fix says; one per fix.
+    Fix,
+    /// Callers in cases that one fix of one article ended, or nothing listed did; one per pair.
+    Pair,
+    /// Callers in the cases of an article; one per article.
+    Callers,
+    /// Callers in cases ended by one kind of fix, whatever the article; one per kind.
+    Kind,
+    /// As `Callers`, over character grams.
+    CallersGrams,
+    /// As `Kind`, over character grams.
+    KindGrams,
+}
+
+impl Family {
+    /// Every family.
+    pub const ALL: [Self; 7] = [
+        Self::Own,
+        Self::Fix,
+        Self::Pair,
+        Self::Callers,
+        Self::Kind,
+        Self::CallersGrams,
+        Self::KindGrams,
+    ];
+
+    /// How many texts the family has.
+    #[must_use]
+    pub fn texts(self, layout: &Layout) -> usize {
+        match self {
+            Self::Own | Self::Callers | Self::CallersGrams => layout.articles.len(),
+            Self::Fix => layout.fixes.len(),
+            Self::Pair => layout.pairs.len(),
+            Self::Kind | Self::KindGrams => layout.kinds.len(),
+        }
+    }
+}
+
+/// Shortest and longest character grams of the gram families.
+pub const GRAMS: std::ops::RangeInclusive<usize> = 3..=5;
+
+/// How many tickets, and days, must use a caller's word before it is kept.
+const USED_BY: usize = 3;
+
+/// The terms of every article's own words, by number.
+#[must_use]
+pub fn own_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
+    layout
+        .articles
+        .iter()
+        .map(|id| {
+            let article = &catalog.articles[id];
+            let mut terms = Vec::new();
+            // Title and symptoms are how people say it; they count twice against running text.
+            for _ in 0..2 {
+                terms.extend(analyzer.terms(&article.title));
+                for symptom in &article.symptoms {
+                    terms.extend(analyzer.terms(symptom));
+                }
+            }
+            for phrase in article.danger.iter().flat_map(|d| &d.stop_words) {
+                terms.extend(analyzer.terms(phrase));
+            }
+            for code in &article.codes {
+                terms.extend(analyzer.terms(code));
+            }
+            for check in catalog.checks_of.get(id).into_iter().flatten() {
+                terms.extend(analyzer.terms(&catalog.checks[check].question));
+            }
+            for fix in catalog.fixes_of.get(id).into_iter().flatten() {
+                terms.extend(analyzer.terms(&catalog.fixes[fix].title));
+            }
+            terms.extend(analyzer.terms(&article.intro));
+            terms
+        })
+        .collect()
+}
+
+/// The terms of every fix's own words, by number.
+#[must_use]
+pub fn fix_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
+    layout
+        .fixes
+        .iter()
+        .map(|id| {
+            let fix = &catalog.fixes[id];
+            let mut terms = analyzer.terms(&fix.title);
+            terms.extend(terms.clone());
+            if !terms.contains(&analyzer.stem(&text::fold(&fix.kind))) {
+                terms.extend(analyzer.terms(&fix.kind));
+            }
+            for step in &fix.work.steps {
+                terms.extend(analyzer.terms(step));
+            }
+            terms
+        })
+        .collect()
+}
+
+/// What one caller said, ready for the class documents.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Said {
+    /// Kept terms in order.
+    pub terms: Vec<String>,
+    /// Kept words in order, folded, joined by single spaces; grams come from here.
+    pub folded: String,
+}
+
+/// The kept words of every case, in the order of `cases`.
+#[must_use]
+pub fn said(cases: &[Case], analyzer: &Analyzer) -> Vec<Said> {
+    let words: Vec<Vec<String>> = cases
+        .iter()
+        .map(|case| analyzer.words(&case.said))
+        .collect();
+    let kept = kept_words(cases, &words);
+    words
+        .into_iter()
+        .map(|words| {
+            let words: Vec<String> = words.into_iter().filter(|w| kept.contains(w)).collect();
+            Said {
+                terms: words.iter().map(|w| analyzer.stem(w)).collect(),
+                folded: words.join(" "),
+            }
+        })
+        .collect()
+}
+
+fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
+    let mut used: HashMap<&str, (usize, BTreeSet<Date>)> = HashMap::new();
+    for (case, words) in cases.iter().zip(words) {
+        let day = day(case.closed);
+        for word in words.iter().collect::<BTreeSet<_>>() {
+            let (tickets, days) = used.entry(word).or_default();
+            *tickets += 1;
+            if days.len() < USED_BY {
+                days.insert(day);
+            }
+        }
+    }
+    used.into_iter()
+        .filter(|(_, (tickets, days))| *tickets >= USED_BY && days.len() >= USED_BY)
+        .map(|(word, _)| word.to_owned())
+        .collect()
+}
+
+/// The character grams of a folded text, with its words parted by single spaces and a space at
+/// either end, so that beginnings and ends of words are grams of their own.
+#[must_use]
+pub fn grams(folded: &str, sizes: std::ops::RangeInclusive<usize>) -> Vec<String> {
+    if folded.is_empty() {
+        return Vec::new();
+    }
+    let letters: Vec<char> = format!(" {folded} ").chars().collect();
+    let mut grams = Vec::new();
+    for size in sizes {
+        grams.extend(letters.windows(size).map(|w| w.iter().collect::<String>()));
+    }
+    grams
+}
+
+/// The texts a case's words go into: family and number of the text.
+#[must_use]
+pub fn places(case: &Case, layout: &Layout, catalog: &Catalog) -> Vec<(Family, usize)> {
+    let Some(article) = case.article.as_ref().and_then(|a| layout.article(a)) else {
+        return Vec::new();
+    };
+    let mut places = vec![(Family::Callers, article), (Family::CallersGrams, article)];
+    match &case.end {
+        End::Fix(id) => {
+            let fix = layout.fix(id);
+            if let Some(pair) = fix.and_then(|fix| layout.pair(article, Some(fix))) {
+                places.push((Family::Pair, pair));
+            }
+            let kind = catalog
+                .fixes
+                .get(id)
+                .and_then(|f| layout.kinds.binary_search(&f.kind).ok());
+            if let Some(kind) = kind {
+                places.extend([(Family::Kind, kind), (Family::KindGrams, kind)]);
+            }
+        }
+        End::Other => places.extend(layout.pair(article, None).map(|pair| (Family::Pair, pair))),
+        End::Unresolved | End::Unknown => {}
+    }
+    places
+}
+
+/// All texts of all families as bags of terms, by family and number.
+pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
+
+/// Joins everything: the articles' own words and the callers' of these cases.
+#[must_use]
+pub fn bags(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer, cases: &[Case]) -> Bags {
+    let mut bags: Bags = Family::ALL
+        .iter()
+        .map(|f| (*f, vec![BTreeMap::new(); f.texts(layout)]))
+        .collect();
+    let mut put = |family: Family, text: usize, terms: Vec<String>| {
+        if let Some(bag) = bags.get_mut(&family).and_then(|texts| texts.get_mut(text)) {
+            for term in terms {
+                *bag.entry(term).or_insert(0) += 1;
+            }
+        }
+    };
+    for (i, terms) in own_words(catalog, layout, analyzer).into_iter().enumerate() {
+        put(Family::Own, i, terms);
+    }
+    for (i, terms) in fix_words(catalog, layout, analyzer).into_iter().enumerate() {
+        put(Family::Fix, i, terms);
+    }
+    for (case, said) in cases.iter().zip(said(cases, analyzer)) {
+        let mut gram_cache: Option<Vec<String>> = None;
+        for (family, text) in places(case, layout, catalog) {
+            let terms = match family {
+                Family::CallersGrams | Family::KindGrams => gram_cache
+                    .get_or_insert_with(|| grams(&said.folded, GRAMS))
+                    .clone(),
+                _ => said.terms.clone(),
+            };
+            put(family, text, terms);
+        }
+    }
+    bags
+}

@@ -1,0 +1,225 @@
+//! Reads an index: candidates and exact counts.
+
+use super::SearchError;
+use super::schema::{FORMAT, Fields, SIDE_FILE, Side, start};
+use super::tokens::{NAME, Terms};
+use crate::base::ids::TicketId;
+use crate::base::spelling::{Vocabulary, Weighted};
+use crate::evidence::bm25::{Counts, Size};
+use crate::evidence::counted::{Candidates, CountsError};
+use crate::evidence::layout::Layout;
+use crate::evidence::texts::Family;
+use std::path::Path;
+use tantivy::collector::TopDocs;
+use tantivy::postings::Postings;
+use tantivy::query::{BooleanQuery, BoostQuery, Occur, Query, TermQuery};
+use tantivy::schema::{Field, IndexRecordOption, Value};
+use tantivy::{DocSet, Searcher, TantivyDocument, Term};
+
+/// Indexes up to this many bytes are read whole when opened, to find a damaged byte before a
+/// question meets it; larger ones are checked by the sizes of their files.
+const CHECKED_WHOLE: u64 = 64 << 20;
+
+/// An open index.
+pub struct Index {
+    searcher: Searcher,
+    fields: Fields,
+    side: Side,
+    starts: Vec<usize>,
+}
+
+impl std::fmt::Debug for Index {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Index")
+            .field("documents", &self.searcher.num_docs())
+            .finish()
+    }
+}
+
+impl Index {
+    /// Opens the index that [`super::build`] wrote for this layout.
+    ///
+    /// # Errors
+    /// Where it is missing, damaged or of another format; building it again is the remedy.
+    pub fn open(folder: &Path, layout: &Layout) -> Result<Self, SearchError> {
+        let side = read_side(folder)?;
+        let damaged = || SearchError::Damaged(folder.to_owned());
+        for (i, family) in Family::ALL.iter().enumerate() {
+            if side.lengths.get(i).map(Vec::len) != Some(family.texts(layout)) {
+                return Err(damaged());
+            }
+        }
+        let index = tantivy::Index::open_in_dir(folder)?;
+        index.tokenizers().register(NAME, Terms::default());
+        if side.files.values().sum::<u64>() <= CHECKED_WHOLE
+            && !index.validate_checksum()?.is_empty()
+        {
+            return Err(damaged());
+        }
+        let searcher = index.reader()?.searcher();
+        let fields = Fields::new();
+        if searcher.segment_readers().len() != 1 || index.schema() != fields.schema {
+            return Err(damaged());
+        }
+        let starts = Family::ALL.iter().map(|f| start(*f, layout)).collect();
+        Ok(Self {
+            searcher,
+            fields,
+            side,
+            starts,
+        })
+    }
+
+    /// Every term of the articles' own words and of callers' words.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn vocabulary(&self) -> Result<Vocabulary, SearchError> {
+        let mut terms = Vec::new();
+        for family in [Family::Own, Family::Fix, Family::Callers] {
+            let inverted = self
+                .searcher
+                .segment_reader(0)
+                .inverted_index(self.fields.of(family))?;
+            let mut stream = inverted
+                .terms()
+                .stream()
+                .map_err(tantivy::TantivyError::from)?;
+            while stream.advance() {
+                terms.push(String::from_utf8_lossy(stream.key()).into_owned());
+            }
+        }
+        Ok(Vocabulary::new(terms))
+    }
+
+    /// The closed tickets whose callers said the like, closest first, at most `most`.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn similar(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, SearchError> {
+        let query = any_of(&[self.fields.ticket], terms);
+        let found = self
+            .searcher
+            .search(&query, &TopDocs::with_limit(most.max(1)).order_by_score())?;
+        let mut ids = Vec::new();
+        for (_, address) in found.into_iter().take(most) {
+            let document: TantivyDocument = self.searcher.doc(address)?;
+            if let Some(id) = document
+                .get_first(self.fields.ticket_id)
+                .and_then(|v| v.as_str())
+            {
+                ids.push(TicketId::new(id));
+            }
+        }
+        Ok(ids)
+    }
+
+    fn read_counts(
+        &self,
+        family: Family,
+        terms: &[&str],
+        texts: &[usize],
+    ) -> tantivy::Result<Counts> {
+        let lengths = &self.side.lengths[family as usize];
+        let mut counts = Counts {
+            size: Size {
+                texts: lengths.len() as u64,
+                terms: lengths.iter().sum(),
+            },
+            len: texts.iter().map(|t| lengths[*t]).collect(),
+            ..Counts::default()
+        };
+        let field = self.fields.of(family);
+        let inverted = self.searcher.segment_reader(0).inverted_index(field)?;
+        let from = self.starts[family as usize];
+        for term in terms {
+            let term = Term::from_field_text(field, term);
+            let mut tf = vec![0; texts.len()];
+            let postings = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?;
+            counts.df.push(u64::from(inverted.doc_freq(&term)?));
+            if let Some(mut postings) = postings {
+                for (slot, text) in tf.iter_mut().zip(texts) {
+                    let wanted = u32::try_from(from + text).unwrap_or(u32::MAX);
+                    let at = if postings.doc() < wanted {
+                        postings.seek(wanted)
+                    } else {
+                        postings.doc()
+                    };
+                    if at == wanted {
+                        *slot = postings.term_freq();
+                    }
+                }
+            }
+            counts.tf.push(tf);
+        }
+        Ok(counts)
+    }
+}
+
+/// Any of the terms in any of the fields, weighted.
+fn any_of(fields: &[Field], terms: &Weighted) -> BooleanQuery {
+    let mut parts: Vec<(Occur, Box<dyn Query>)> = Vec::new();
+    for (term, weight) in terms {
+        for field in fields {
+            let query = TermQuery::new(
+                Term::from_field_text(*field, term),
+                IndexRecordOption::WithFreqs,
+            );
+            #[allow(
+                clippy::cast_possible_truncation,
+                reason = "tantivy's scores are f32; exact ones follow"
+            )]
+            let query = BoostQuery::new(Box::new(query), *weight as f32);
+            parts.push((Occur::Should, Box::new(query)));
+        }
+    }
+    BooleanQuery::new(parts)
+}
+
+impl Candidates for Index {
+    /// Texts must ascend.
+    fn counts(
+        &self,
+        family: Family,
+        terms: &[&str],
+        texts: &[usize],
+    ) -> Result<Counts, CountsError> {
+        self.read_counts(family, terms, texts)
+            .map_err(|e| CountsError(e.to_string()))
+    }
+
+    fn matching(&self, terms: &Weighted, most: usize) -> Result<Vec<usize>, CountsError> {
+        if terms.is_empty() {
+            return Ok(Vec::new());
+        }
+        let query = any_of(
+            &[self.fields.of(Family::Own), self.fields.of(Family::Callers)],
+            terms,
+        );
+        let found = self
+            .searcher
+            .search(&query, &TopDocs::with_limit(most).order_by_score())
+            .map_err(|e| CountsError(e.to_string()))?;
+        Ok(found
+            .into_iter()
+            .map(|(_, address)| address.doc_id as usize)
+            .collect())
+    }
+}
+
+fn read_side(folder: &Path) -> Result<Side, SearchError> {
+    let path = folder.join(SIDE_FILE);
+    let bytes = std::fs::read(&path).map_err(|source| SearchError::File { path, source })?;
+    let side: Side =
+        postcard::from_bytes(&bytes).map_err(|_| SearchError::Format(folder.to_owned()))?;
+    if side.format != FORMAT {
+        return Err(SearchError::Format(folder.to_owned()));
+    }
+    for (name, size) in &side.files {
+        let found = std::fs::metadata(folder.join(name)).map(|m| m.len()).ok();
+        if found != Some(*size) {
+            return Err(SearchError::Damaged(folder.to_owned()));
+        }
+    }
+    Ok(side)
+}
