@@ -10,6 +10,8 @@ mod args;
 mod commands;
 mod exit;
 mod failure;
+mod ledger;
+mod place;
 pub mod problem;
 mod session;
 
