@@ -1,5 +1,6 @@
 //! One file per command: its arguments, whose doc comments are the help, and one function.
 
+mod ask;
 mod completions;
 mod lint;
 mod man;
@@ -11,6 +12,7 @@ use clap::Subcommand;
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    Ask(ask::Args),
     Completions(completions::Args),
     Lint(lint::Args),
     Man(man::Args),
@@ -20,6 +22,7 @@ pub(crate) enum Command {
 /// From command to function.
 pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure> {
     match command {
+        Command::Ask(args) => ask::run(args, session),
         Command::Completions(args) => completions::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
