@@ -16,3 +16,4 @@ pub mod articles;
 pub mod base;
 pub mod cli;
 pub mod tickets;
+pub mod view;

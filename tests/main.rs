@@ -1,6 +1,7 @@
 //! The only integration binary. A file that is not listed here is not run, so the last test looks
 //! for such files.
 
+mod articles;
 mod case;
 mod commands;
 mod layers;

@@ -3,6 +3,7 @@
 mod completions;
 mod lint;
 mod man;
+mod show;
 
 use super::{Exit, Failure, Session};
 use clap::Subcommand;
@@ -13,6 +14,7 @@ pub(crate) enum Command {
     Completions(completions::Args),
     Lint(lint::Args),
     Man(man::Args),
+    Show(show::Args),
 }
 
 /// From command to function.
@@ -21,5 +23,6 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Completions(args) => completions::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Show(args) => show::run(args, session),
     }
 }
