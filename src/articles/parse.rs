@@ -1,8 +1,8 @@
 //! Markdown text to [`Article`].
 //!
-//! The steps: [`front`](super::front) reads the YAML, [`content`] walks the Markdown once,
-//! [`headings`] says which headings open a block, [`attributes`] reads `{#id key=value}`,
-//! [`blocks`] builds checks and fixes. Whatever is wrong becomes a [`Finding`]; the rest of the
+//! The steps: [`front`](super::front) reads the YAML, `content` walks the Markdown once,
+//! `headings` says which headings open a block, `attributes` reads `{#id key=value}`,
+//! `blocks` builds checks and fixes. Whatever is wrong becomes a [`Finding`]; the rest of the
 //! file is read all the same.
 
 mod attributes;
@@ -10,6 +10,8 @@ mod blocks;
 mod content;
 mod headings;
 mod links;
+mod steps;
+mod values;
 
 pub use attributes::Attribute;
 pub(super) use content::pieces;

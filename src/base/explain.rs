@@ -11,7 +11,7 @@ pub struct Explain {
     pub words: String,
     /// What it is made of.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub parts: Vec<Explain>,
+    pub parts: Vec<Self>,
 }
 
 impl Explain {

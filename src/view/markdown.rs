@@ -35,7 +35,7 @@ pub enum Block {
         #[serde(skip_serializing_if = "Option::is_none")]
         first: Option<u64>,
         /// Its items.
-        items: Vec<Vec<Block>>,
+        items: Vec<Vec<Self>>,
     },
     /// Lines shown as they are.
     Code {
@@ -45,7 +45,7 @@ pub enum Block {
     /// A quotation.
     Quote {
         /// What is quoted.
-        blocks: Vec<Block>,
+        blocks: Vec<Self>,
     },
     /// A table.
     Table {

@@ -140,3 +140,27 @@ fn reviews_are_due_after_the_months_of_the_settings() {
         );
     }
 }
+
+proptest::proptest! {
+    #[test]
+    fn no_mutation_of_a_valid_article_makes_lint_panic(
+        cuts in proptest::collection::vec((0usize..1600, 0usize..30, "[-#:{}\\[\\]()=,.\\n \"'>|*é0a]{0,6}"), 1..8)
+    ) {
+        let valid = include_str!("../../../tests/data/articles/valid/articles/power/rcd-trips.md");
+        let mut chars: Vec<char> = valid.chars().collect();
+        for (at, length, new) in cuts {
+            let at = at.min(chars.len());
+            let end = (at + length).min(chars.len());
+            chars.splice(at..end, new.chars());
+        }
+        let text: String = chars.into_iter().collect();
+        let checked = check(&[("articles/power/rcd-trips.md", &text), ("articles/x/rcd-trips.md", valid)]);
+        // What must come before a served block is served.
+        for fix in checked.catalog.fixes.values() {
+            for before in &fix.after {
+                let id = before.to_string();
+                assert!(checked.catalog.checks.contains_key(id.as_str()) || checked.catalog.fixes.contains_key(id.as_str()));
+            }
+        }
+    }
+}
