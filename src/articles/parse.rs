@@ -81,7 +81,7 @@ pub struct Parsed {
     pub article: Article,
     /// Its front matter with places.
     pub front: Front,
-    /// Its blocks with places.
+    /// Its blocks with places, in the order of their lines.
     pub blocks: Vec<Block>,
     /// The steps of `## Do now`.
     pub do_now: Vec<String>,
@@ -97,16 +97,18 @@ impl Parsed {
     /// What a problem at this byte keeps from use: the block it stands in, else the article.
     #[must_use]
     pub fn drops_at(&self, at: usize) -> Drops {
-        self.blocks
-            .iter()
-            .find(|b| b.kind != Kind::DoNow && b.at.contains(&at))
-            .map_or(Drops::Article, |b| Drops::Block(b.line))
+        let after = self.blocks.partition_point(|b| b.at.start <= at);
+        match after.checked_sub(1).and_then(|i| self.blocks.get(i)) {
+            Some(b) if b.kind != Kind::DoNow && b.at.contains(&at) => Drops::Block(b.line),
+            _ => Drops::Article,
+        }
     }
 
     /// The block whose heading stands in this line.
     #[must_use]
     pub fn block_at(&self, line: usize) -> Option<&Block> {
-        self.blocks.iter().find(|b| b.line == line)
+        let at = self.blocks.binary_search_by_key(&line, |b| b.line).ok()?;
+        self.blocks.get(at)
     }
 }
 

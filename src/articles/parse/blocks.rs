@@ -10,6 +10,7 @@ use crate::articles::model::{Check, Entry, Fix};
 use crate::articles::source::{Source, Spot};
 use crate::base::ids::{ArticleId, CheckId, FixId, is_plain_id};
 use crate::base::problem::{Problem, did_you_mean};
+use std::collections::HashMap;
 use std::ops::Range;
 
 /// What the blocks of a file make.
@@ -41,6 +42,7 @@ pub(super) fn build(
         findings,
         built: Built::default(),
         do_now: 0,
+        names: HashMap::new(),
     };
     let frames: Vec<(Opening, Block)> = openings
         .into_iter()
@@ -50,6 +52,7 @@ pub(super) fn build(
         })
         .collect();
     builder.built.blocks = frames.iter().map(|(_, block)| block.clone()).collect();
+    builder.names = builder.names();
     for (opening, block) in &frames {
         builder.fill(opening, block);
     }
@@ -64,6 +67,8 @@ pub(super) struct Builder<'a> {
     findings: &'a mut Vec<Finding>,
     pub(super) built: Built,
     do_now: usize,
+    /// The blocks by short id: what they are, and their full id.
+    pub(super) names: HashMap<String, (Kind, String)>,
 }
 
 impl Builder<'_> {

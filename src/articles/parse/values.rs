@@ -4,6 +4,7 @@ use super::blocks::Builder;
 use super::{Block, Kind};
 use crate::articles::model::{Before, Work};
 use crate::base::ids::{CheckId, FixId};
+use std::collections::HashMap;
 
 impl Builder<'_> {
     /// The values of an attribute, each once.
@@ -80,19 +81,24 @@ impl Builder<'_> {
             .collect()
     }
 
-    /// The block of this article with this short id, linked ones included, and its full id.
-    pub(super) fn find(&self, name: &str) -> Option<(Kind, String)> {
-        self.built
-            .blocks
-            .iter()
-            .find_map(|b| match (&b.link, &b.id) {
-                (Some(link), _) => (link.value.anchor.as_deref() == Some(name))
-                    .then(|| (b.kind, link.value.full_id())),
-                (None, Some(id)) => {
-                    (id.value == name).then(|| (b.kind, format!("{}#{name}", self.id)))
-                }
-                _ => None,
-            })
+    /// The blocks of this article by short id, linked ones included; of doubles the first.
+    pub(super) fn names(&self) -> HashMap<String, (Kind, String)> {
+        let mut names = HashMap::new();
+        for block in &self.built.blocks {
+            let named = match (&block.link, &block.id) {
+                (Some(link), _) => link.value.anchor.clone().map(|a| (a, link.value.full_id())),
+                (None, Some(id)) => Some((id.value.clone(), format!("{}#{}", self.id, id.value))),
+                (None, None) => None,
+            };
+            if let Some((short, full)) = named {
+                names.entry(short).or_insert((block.kind, full));
+            }
+        }
+        names
+    }
+
+    fn find(&self, name: &str) -> Option<(Kind, String)> {
+        self.names.get(name).cloned()
     }
 
     /// Of full ids only joining all articles tells fixes from checks; until then they count as
