@@ -104,6 +104,13 @@ impl Parsed {
         }
     }
 
+    /// The block that a line belongs to.
+    #[must_use]
+    pub fn block_around(&self, line: usize) -> Option<&Block> {
+        let after = self.blocks.partition_point(|b| b.line <= line);
+        self.blocks.get(after.checked_sub(1)?)
+    }
+
     /// The block whose heading stands in this line.
     #[must_use]
     pub fn block_at(&self, line: usize) -> Option<&Block> {
@@ -139,7 +146,10 @@ pub fn parse(path: &str, text: &str, first_role: &str) -> Parsed {
     let body = content::walk(text, parts.body);
     let openings = headings::openings(&source, &body, &mut findings);
     let intro_end = openings.first().map_or(text.len(), |o| o.at.start);
-    let intro = text[parts.body.min(intro_end)..intro_end].trim().to_owned();
+    let intro = text[parts.body.min(intro_end)..intro_end]
+        .replace("\r\n", "\n")
+        .trim()
+        .to_owned();
     if intro.is_empty() && openings.is_empty() && front.readable {
         findings.push(empty(&source));
     }

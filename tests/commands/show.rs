@@ -102,6 +102,22 @@ fn a_fix_with_errors_shows_no_steps() {
 }
 
 #[test]
+fn an_unreadable_article_and_a_spoilt_fix_say_so() {
+    let case = case()
+        .file("kb/articles/x/broken.md", "---\ntitle: [\n---\nText.\n")
+        .file(
+            "kb/articles/x/spoilt.md",
+            "---\nid: spoilt\ntitle: Spoilt\n---\n## Fix: Look {#look minutes=1 who=caller}\n1. Look.\n\n\
+             ## Fiks: Open it {#open minutes=1 who=electrician hazard=mains}\n1. Unscrew it.\n",
+        );
+    show(&case, &["broken"])
+        .exits(1)
+        .complains("broken.md` cannot be read");
+    let ran = show(&case, &["spoilt"]).ok().says("NOT SERVED");
+    assert!(!ran.stdout.contains("Unscrew it"), "{}", ran.stdout);
+}
+
+#[test]
 fn json_holds_the_same_values() {
     let json = show(&case(), &["rcd-trips#reseal-gland", "--json"])
         .ok()

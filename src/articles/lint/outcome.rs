@@ -1,6 +1,7 @@
 //! From findings to what is served: blocks and articles with errors are left out, and with them
 //! whatever would have to come after them.
 
+use super::blocks::is_work;
 use super::order::befores;
 use super::{Context, Found};
 use crate::articles::catalog::Catalog;
@@ -32,13 +33,20 @@ struct Faults {
 }
 
 impl Faults {
-    fn new(files: usize, found: &Found) -> Self {
+    fn new(parsed: &[Parsed], found: &Found) -> Self {
         let mut faults = Self {
-            files: vec![false; files],
+            files: vec![false; parsed.len()],
             lines: BTreeSet::new(),
         };
         for (file, finding) in &found.0 {
             faults.add(*file, finding);
+            // What is wrong with the article inside of a block spoils the block as well: below a
+            // misspelt heading stand the steps of another fix, whose cautions would be missing.
+            let line = finding.problem.place.line;
+            let around = parsed[*file].block_around(line).filter(|b| is_work(b.kind));
+            if let (Drops::Article, Some(block)) = (finding.drops, around) {
+                faults.lines.insert((*file, block.line));
+            }
         }
         faults
     }
@@ -59,7 +67,7 @@ impl Faults {
 }
 
 pub(super) fn settle(context: &Context<'_>, mut found: Found) -> Checked {
-    let mut faults = Faults::new(context.parsed.len(), &found);
+    let mut faults = Faults::new(context.parsed, &found);
     wait_for_faulty(context, &mut faults, &mut found);
     let mut checked = Checked::default();
     let mut fit = Vec::new();

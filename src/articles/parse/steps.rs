@@ -52,7 +52,7 @@ impl Builder<'_> {
                 text.replace_range(from..to, &format!("\n{kept}"));
             }
         }
-        text.trim().to_owned()
+        text.replace("\r\n", "\n").trim().to_owned()
     }
 }
 

@@ -1,8 +1,8 @@
 //! `fixtally show`: one article, cautions first.
 
 use super::{Exit, Failure, Session};
-use crate::articles::folder;
-use crate::view::show::{self, Shelf};
+use crate::articles::folder::{self, Folder};
+use crate::view::show::{self, Shelf, Unknown};
 use std::io::Write;
 
 /// Columns of the text.
@@ -31,8 +31,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let page = match show::page(&shelf, &args.name) {
         Ok(page) => page,
         Err(unknown) => {
-            let help = unknown.help.map(|h| format!("; {h}")).unwrap_or_default();
-            session.notice(&format!("nothing found: {}{help}", unknown.message));
+            session.notice(&not_found(&folder, &args.name, unknown));
             return Ok(Exit::Findings);
         }
     };
@@ -45,4 +44,23 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         write!(out, "{}", show::text(&page, WIDTH))?;
     }
     Ok(Exit::Done)
+}
+
+/// A file of that name may be there and be unreadable: then that is the better answer.
+fn not_found(folder: &Folder, name: &str, unknown: Unknown) -> String {
+    let id = name.split('#').next().unwrap_or(name);
+    let file = folder
+        .problems
+        .iter()
+        .map(|p| &p.place.file)
+        .find(|f| f.file_stem().is_some_and(|stem| stem == id));
+    let known = folder.articles.iter().any(|a| a.id.as_str() == id);
+    match (file.filter(|_| !known), unknown.help) {
+        (Some(file), _) => format!(
+            "nothing to show: `{}` cannot be read; `fixtally lint` says why",
+            file.display()
+        ),
+        (_, Some(help)) => format!("nothing found: {}; {help}", unknown.message),
+        (None, None) => format!("nothing found: {}", unknown.message),
+    }
 }
