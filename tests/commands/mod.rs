@@ -1,3 +1,5 @@
 //! One file per command.
 
+mod lint;
 mod reference;
+mod show;
