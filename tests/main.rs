@@ -1,6 +1,8 @@
 //! The only integration binary. A file that is not listed here is not run, so the last test looks
 //! for such files.
 
+#![allow(clippy::unwrap_used, reason = "a test may fail by it")]
+
 mod case;
 mod commands;
 mod layers;

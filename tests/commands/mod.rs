@@ -1,3 +1,7 @@
 //! One file per command.
 
 mod reference;
+mod tickets;
+mod tickets_csv;
+mod tickets_laws;
+mod tickets_together;
