@@ -159,7 +159,11 @@ fn counts(session: &Session, reports: &[FileReport]) -> String {
         for (total, number) in sum.iter_mut().zip(numbers) {
             *total += number;
         }
-        rows.push(line(escape::terminal_line(&name), numbers));
+        let mut row = line(escape::terminal_line(&name), numbers);
+        if report.error.is_some() {
+            row[1..].fill("–".to_owned());
+        }
+        rows.push(row);
     }
     if reports.len() > 1 {
         rows.push(line("together".to_owned(), sum));
