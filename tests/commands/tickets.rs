@@ -84,6 +84,13 @@ fn broken_lines_are_told_and_kept_and_the_rest_goes_in() {
             "{private}"
         );
     }
+    let again = case
+        .run(&["--json", "tickets", "import", "odd.jsonl"])
+        .exits(1);
+    let file = &again.json()["files"][0];
+    let number = |key: &str| file[key].as_u64().unwrap();
+    let sum = number("new") + number("changed") + number("unchanged") + number("rejected");
+    assert_eq!(number("read"), sum);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;
