@@ -1,5 +1,6 @@
 //! Opens the ledger of a knowledge base and words what stands in the way.
 
+use super::desk::demo;
 use super::place::state_dir;
 use super::{Failure, Session};
 use crate::tickets::ledger::{FILE, SqliteLedger};
@@ -7,11 +8,13 @@ use crate::tickets::store::StoreError;
 
 /// The ledger; it is made where there is none.
 pub(crate) fn open(session: &Session) -> Result<SqliteLedger, Failure> {
+    demo::load(session)?;
     SqliteLedger::open(&state_dir(session)?.join(FILE)).map_err(failure)
 }
 
 /// The ledger, or nothing where no ticket was ever imported.
 pub(crate) fn open_existing(session: &Session) -> Result<Option<SqliteLedger>, Failure> {
+    demo::load(session)?;
     SqliteLedger::open_existing(&state_dir(session)?.join(FILE)).map_err(failure)
 }
 

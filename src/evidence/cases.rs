@@ -307,8 +307,7 @@ impl Context<'_> {
         let (id, _) = tickets
             .iter()
             .filter_map(|t| self.readings.get(&t.id)?.article.as_ref())
-            .filter(|(_, chance)| *chance >= ARTICLE_BAR)
-            .next_back()?;
+            .rfind(|(_, chance)| *chance >= ARTICLE_BAR)?;
         Some(self.catalog.article(id)?.id.clone())
     }
 

@@ -20,16 +20,25 @@ pub mod bm25;
 pub mod cases;
 mod chain;
 pub mod chance;
+pub mod cost;
 pub mod counted;
 pub mod danger;
-
+pub mod devices;
 mod ends;
+mod entries;
 pub mod equation;
 pub mod facts;
 pub mod features;
+pub mod gather;
 pub mod hold;
+pub mod interval;
 pub mod layout;
+mod linear;
+pub mod observed;
+pub mod order;
+pub mod plan;
 pub mod question;
+pub mod share;
 #[cfg(test)]
 mod testing;
 pub mod texts;
@@ -39,3 +48,5 @@ pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
+pub use gather::{gather, gather_where};
+pub use plan::{By, Frame, Plan, Step};

@@ -41,6 +41,15 @@ pub trait Ledger: Send {
     /// Grows by one with each transaction that changed something.
     fn revision(&self) -> Result<u64, StoreError>;
 
+    /// Changes with every change of what is stored; what is derived from the store is kept under it.
+    fn fingerprint(&self) -> Result<String, StoreError> {
+        Ok(format!(
+            "{}-{}",
+            self.revision()?,
+            self.count(&Filter::default())?
+        ))
+    }
+
     /// All tickets a filter lets through, oldest first, in order of (closed, id).
     fn list(&self, filter: &Filter) -> Result<Vec<Ticket>, StoreError> {
         let mut all = Vec::new();

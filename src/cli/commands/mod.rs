@@ -1,6 +1,8 @@
 //! One file per command: its arguments, whose doc comments are the help, and one function.
 
+mod ask;
 mod completions;
+mod lint;
 mod man;
 mod tickets;
 
@@ -10,7 +12,9 @@ use clap::Subcommand;
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    Ask(ask::Args),
     Completions(completions::Args),
+    Lint(lint::Args),
     Man(man::Args),
     Tickets(tickets::Args),
 }
@@ -18,7 +22,9 @@ pub(crate) enum Command {
 /// From command to function.
 pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure> {
     match command {
+        Command::Ask(args) => ask::run(args, session),
         Command::Completions(args) => completions::run(args, session),
+        Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
