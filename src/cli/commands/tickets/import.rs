@@ -4,7 +4,7 @@ use super::input::{self, Feed, Format, Passing, Unclear};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
 use super::{Exit, Failure, Session};
-use crate::cli::{ledger, place};
+use crate::cli::{ledger, place, problem};
 use crate::tickets::Scrubber;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::map::Map;
@@ -71,7 +71,7 @@ fn read_map(session: &Session, file: &Path) -> Result<Map, Failure> {
     match Map::parse(file, &text) {
         Ok(map) => Ok(map),
         Err(problems) => {
-            report::show_problems(session, &problems)?;
+            problem::print(session, &problems)?;
             let message = format!("the map `{}` cannot be used", file.display());
             Err(Failure::new(message))
         }

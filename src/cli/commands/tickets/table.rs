@@ -69,7 +69,7 @@ pub(super) fn aligned(columns: &[Column], rows: &[Vec<String>]) -> String {
 }
 
 /// How many columns of the terminal a text takes.
-pub(super) fn width(text: &str) -> usize {
+fn width(text: &str) -> usize {
     text.width()
 }
 
