@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod articles;
+
 mod case;
 mod commands;
 mod layers;

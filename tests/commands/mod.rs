@@ -3,3 +3,7 @@
 mod lint;
 mod reference;
 mod show;
+mod tickets;
+mod tickets_csv;
+mod tickets_laws;
+mod tickets_together;
