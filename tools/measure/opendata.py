@@ -4,8 +4,7 @@
 `tools/opendata` makes the data. Here the learning rows are imported as closed tickets, every test
 question is asked, and the answers are scored. A question's truth is the pair (article, fix).
 
-Run `tools/measure/opendata.py`. FIXTALLY names another binary than the one
-that is built for tests.
+Run `tools/measure/opendata.py`. FIXTALLY names another binary than the one built for tests.
 """
 
 import json
