@@ -3,6 +3,7 @@
 
 mod case;
 mod commands;
+mod crosscheck;
 mod layers;
 
 #[test]
