@@ -1,9 +1,10 @@
 //! Writes made-up cases with our results to `target/crosscheck/`, where
 //! `tools/crosscheck/check_evidence.py` recomputes them with general-purpose libraries.
 
+use fixtally::evidence::beta;
 use fixtally::evidence::devices::{Group, kappa};
 use fixtally::evidence::hold::survivor;
-use fixtally::evidence::interval::{Z95, beta_quantile, newcombe, wilson};
+use fixtally::evidence::interval::{Z95, newcombe, wilson};
 use fixtally::evidence::observed::variances;
 use fixtally::evidence::share::{Patterns, author_shares};
 use serde_json::{Value, json};
@@ -64,7 +65,7 @@ fn beta_quantiles_are_written_out() {
         let mut size = || 10f64.powf(numbers.next() * 7.0 - 3.0);
         let (a, b) = (size(), size());
         for p in [0.05, 0.95, 0.025, 0.5] {
-            rows.push(json!({"p": p, "a": a, "b": b, "x": beta_quantile(p, a, b)}));
+            rows.push(json!({"p": p, "a": a, "b": b, "x": beta::quantile(p, a, b)}));
         }
     }
     write("beta", &rows);

@@ -16,6 +16,7 @@
 //! Nothing in here reads a clock: "now" is always the `as_of` handed in, and ages are whole days
 //! between UTC dates.
 
+pub mod beta;
 pub mod bm25;
 pub mod cases;
 mod chain;
