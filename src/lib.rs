@@ -18,3 +18,4 @@ pub mod cli;
 pub mod evidence;
 pub mod search;
 pub mod tickets;
+pub mod view;

@@ -41,13 +41,15 @@ pub mod plan;
 pub mod question;
 pub mod share;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 pub mod texts;
 pub mod weights;
+pub mod why;
 
 pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
-    ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
+    ArticleEvidence, Basis, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
 pub use gather::{gather, gather_where};
 pub use plan::{By, Frame, Plan, Step};
+pub use why::why;

@@ -1,0 +1,3 @@
+//! What a page, a report or a terminal shows, as plain serialisable values.
+
+pub mod evidence_table;
