@@ -22,21 +22,21 @@ pub fn quantile(p: f64, a: f64, b: f64) -> f64 {
     if p <= 0.0 || p >= 1.0 {
         return p.clamp(0.0, 1.0);
     }
-    if below(f64::ln(0.5), a, b) >= p {
-        lower_tail(p, a, b)
+    let scale = ln_beta(a, b);
+    if below(f64::ln(0.5), a, b, scale) >= p {
+        lower_tail(p, a, b, scale)
     } else {
-        1.0 - lower_tail(1.0 - p, b, a)
+        1.0 - lower_tail(1.0 - p, b, a, scale)
     }
 }
 
 /// The quantile where it is at most one half.
-fn lower_tail(p: f64, a: f64, b: f64) -> f64 {
+fn lower_tail(p: f64, a: f64, b: f64, scale: f64) -> f64 {
     let (mut low, mut high) = (f64::MIN_POSITIVE.ln(), f64::ln(0.5));
-    let scale = ln_beta(a, b);
     // Near 0 the density is x^(a−1)/B, so the quantile is about (p·a·B)^(1/a).
     let mut at = ((p.ln() + a.ln() + scale) / a).clamp(low, high);
     for _ in 0..200 {
-        let found = below(at, a, b);
+        let found = below(at, a, b, scale);
         if found < p {
             low = at;
         } else {
@@ -59,10 +59,10 @@ fn lower_tail(p: f64, a: f64, b: f64) -> f64 {
     at.exp()
 }
 
-/// `I_x(a, b)` for `x = e^ln_x` up to one half.
-fn below(ln_x: f64, a: f64, b: f64) -> f64 {
+/// `I_x(a, b)` for `x = e^ln_x` up to one half; `scale` is `ln B(a, b)`.
+fn below(ln_x: f64, a: f64, b: f64, scale: f64) -> f64 {
     let x = ln_x.exp();
-    let front = (a * ln_x + b * f64::ln_1p(-x) - ln_beta(a, b)).exp();
+    let front = (a * ln_x + b * f64::ln_1p(-x) - scale).exp();
     if x < (a + 1.0) / (a + b + 2.0) {
         front * fraction(x, a, b) / a
     } else {

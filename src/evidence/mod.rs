@@ -35,6 +35,7 @@ pub mod hold;
 pub mod interval;
 pub mod layout;
 mod linear;
+mod names;
 pub mod observed;
 pub mod order;
 pub mod plan;
