@@ -12,6 +12,9 @@ mod headings;
 mod links;
 
 pub use attributes::Attribute;
+pub(super) use content::pieces;
+pub(super) use links::is_outside;
+pub(super) use links::resolve;
 pub use links::{Target, target};
 
 use super::finding::{Drops, Finding};
@@ -189,7 +192,7 @@ fn pictures(path: &str, source: &Source, body: &content::Body) -> Vec<Picture> {
     body.pictures
         .iter()
         .map(|p| Picture {
-            path: links::resolve(path, &p.value.url).unwrap_or_else(|| p.value.url.clone()),
+            path: resolve(path, &p.value.url).unwrap_or_else(|| p.value.url.clone()),
             alt: p.value.alt.clone(),
             line: source.line_of(p.at.start),
         })

@@ -57,6 +57,13 @@ impl Session {
         anstream::AutoStream::new(std::io::stdout(), self.choice())
     }
 
+    /// The day reviews and ages are measured from: `--as-of`, else the real date.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        self.as_of
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().date())
+    }
+
     /// Whether progress may be drawn on standard error.
     #[must_use]
     pub fn shows_progress(&self) -> bool {
@@ -89,5 +96,37 @@ impl Session {
             .ok()
             .and_then(|cwd| path.strip_prefix(cwd).ok())
             .unwrap_or(path)
+    }
+
+    /// Says on standard error that something lasting begins.
+    #[must_use]
+    pub fn step(&self, what: &str) -> Step {
+        if self.quiet {
+            return Step {
+                bar: indicatif::ProgressBar::hidden(),
+            };
+        }
+        if !self.shows_progress() {
+            self.notice(&format!("{what} …"));
+            return Step {
+                bar: indicatif::ProgressBar::hidden(),
+            };
+        }
+        let bar = indicatif::ProgressBar::new_spinner().with_message(format!("{what} …"));
+        bar.enable_steady_tick(std::time::Duration::from_millis(100));
+        Step { bar }
+    }
+}
+
+/// Something lasting that goes on; its line vanishes from a terminal when it is done.
+#[derive(Debug)]
+pub struct Step {
+    bar: indicatif::ProgressBar,
+}
+
+impl Step {
+    /// It is done.
+    pub fn finish(self) {
+        self.bar.finish_and_clear();
     }
 }

@@ -220,6 +220,34 @@ impl Walker {
     }
 }
 
+/// The words a reader sees, one piece for each paragraph, list item, heading or table cell.
+pub(in crate::articles) fn pieces(markdown: &str) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for event in Parser::new_ext(markdown, options()) {
+        let (piece, last) = match &event {
+            Event::Text(text) | Event::Code(text) => (&**text, false),
+            Event::SoftBreak | Event::HardBreak => (" ", false),
+            Event::Start(tag) => ("", !is_inline(tag)),
+            _ => continue,
+        };
+        if last {
+            pieces.push(String::new());
+        }
+        if let Some(open) = pieces.last_mut() {
+            open.push_str(piece);
+        }
+    }
+    pieces.retain(|p| !p.trim().is_empty());
+    pieces
+}
+
+fn is_inline(tag: &Tag<'_>) -> bool {
+    matches!(
+        tag,
+        Tag::Emphasis | Tag::Strong | Tag::Strikethrough | Tag::Link { .. } | Tag::Image { .. }
+    )
+}
+
 fn number(level: HeadingLevel) -> u8 {
     match level {
         HeadingLevel::H1 => 1,

@@ -1,0 +1,232 @@
+//! What an import did, as a table for people or JSON for machines.
+
+use super::table::{self, Column};
+use super::{Exit, Failure, Session};
+use crate::base::escape;
+use crate::base::problem::Problem;
+use crate::tickets::row::ReadError;
+use crate::tickets::scrub::Removed;
+use crate::tickets::store::Imported;
+use serde_json::json;
+use std::fmt::Write as _;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+/// What became of one file; `read` is always the sum of what was taken and what was rejected.
+#[derive(Debug)]
+pub(super) struct FileReport {
+    pub(super) file: PathBuf,
+    pub(super) read: u64,
+    pub(super) imported: Imported,
+    pub(super) rejected: u64,
+    pub(super) removed: Removed,
+    /// The first rejected rows.
+    pub(super) problems: Vec<Problem>,
+    /// Where all rejected rows are kept.
+    pub(super) rejects: Option<PathBuf>,
+    /// Why the file as a whole could not be read.
+    pub(super) error: Option<Failure>,
+}
+
+impl FileReport {
+    pub(super) fn new(file: &Path) -> Self {
+        Self {
+            file: file.to_owned(),
+            read: 0,
+            imported: Imported::default(),
+            rejected: 0,
+            removed: Removed::default(),
+            problems: Vec::new(),
+            rejects: None,
+            error: None,
+        }
+    }
+
+    /// Nothing of the file was taken.
+    pub(super) fn nothing_taken(&mut self) {
+        *self = Self::new(&self.file);
+    }
+
+    /// The file could not be read, so nothing of it was taken.
+    pub(super) fn fail(&mut self, failure: Failure, error: ReadError) {
+        self.nothing_taken();
+        self.error = Some(failure);
+        if let ReadError::Map(problems) = error {
+            self.problems = problems;
+        }
+    }
+}
+
+/// The exit code of a whole import.
+pub(super) fn exit(reports: &[FileReport]) -> Exit {
+    if reports.iter().any(|r| r.error.is_some()) {
+        Exit::Error
+    } else {
+        Exit::findings_if(reports.iter().any(|r| r.rejected > 0))
+    }
+}
+
+/// Prints the report.
+pub(super) fn show(
+    session: &Session,
+    reports: &[FileReport],
+    revision: u64,
+) -> Result<(), Failure> {
+    let mut out = session.out();
+    if session.json {
+        let files: Vec<_> = reports.iter().map(as_json).collect();
+        writeln!(out, "{}", json!({"files": files, "revision": revision}))?;
+    } else {
+        write!(out, "{}", text(session, reports))?;
+    }
+    for failure in reports.iter().filter_map(|r| r.error.as_ref()) {
+        session.show_failure(failure);
+    }
+    Ok(())
+}
+
+/// Prints problems alone.
+pub(super) fn show_problems(session: &Session, problems: &[Problem]) -> Result<(), Failure> {
+    let mut out = session.out();
+    if session.json {
+        writeln!(out, "{}", json!({ "problems": problems }))?;
+    } else {
+        for problem in problems {
+            write!(out, "{}", problem_text(session, problem))?;
+        }
+    }
+    Ok(())
+}
+
+fn as_json(report: &FileReport) -> serde_json::Value {
+    json!({
+        "file": report.file,
+        "read": report.read,
+        "new": report.imported.new,
+        "changed": report.imported.changed,
+        "unchanged": report.imported.unchanged,
+        "rejected": report.rejected,
+        "rejects": report.rejects,
+        "removed": report.removed,
+        "problems": report.problems,
+        "error": report.error.as_ref().map(|failure| json!({
+            "message": failure.message, "causes": failure.causes, "hints": failure.hints,
+        })),
+    })
+}
+
+fn text(session: &Session, reports: &[FileReport]) -> String {
+    let mut out = counts(session, reports);
+    let mut removed = Removed::default();
+    for report in reports {
+        removed += report.removed;
+        for problem in &report.problems {
+            let _ = write!(out, "\n{}", problem_text(session, problem));
+        }
+        let shown = report.problems.len() as u64;
+        if report.rejected > shown {
+            let _ = writeln!(out, "\n… and {} more.", report.rejected - shown);
+        }
+        if let Some(path) = &report.rejects {
+            let path = session.short(path).display();
+            let _ = writeln!(out, "\nAll rejected rows and their reasons: {path}");
+        }
+    }
+    if removed.total() > 0 {
+        let _ = writeln!(out, "\nTaken out: {}.", taken_out(&removed));
+    }
+    out
+}
+
+fn counts(session: &Session, reports: &[FileReport]) -> String {
+    const NAMES: [&str; 6] = ["file", "read", "new", "changed", "unchanged", "rejected"];
+    let mut rows: Vec<Vec<String>> = vec![NAMES.iter().map(|n| (*n).to_owned()).collect()];
+    let line = |name: String, r: [u64; 5]| {
+        let mut row = vec![name];
+        row.extend(r.iter().map(u64::to_string));
+        row
+    };
+    let mut sum = [0; 5];
+    for report in reports {
+        let numbers = [
+            report.read,
+            report.imported.new,
+            report.imported.changed,
+            report.imported.unchanged,
+            report.rejected,
+        ];
+        let name = session.short(&report.file).display().to_string();
+        for (total, number) in sum.iter_mut().zip(numbers) {
+            *total += number;
+        }
+        rows.push(line(escape::terminal_line(&name), numbers));
+    }
+    if reports.len() > 1 {
+        rows.push(line("together".to_owned(), sum));
+    }
+    let mut columns = vec![Column::left(32)];
+    columns.extend([Column::right(10); 5]);
+    table::aligned(&columns, &rows)
+}
+
+fn taken_out(removed: &Removed) -> String {
+    let all = [
+        (removed.name, "name", "names"),
+        (removed.phone, "telephone number", "telephone numbers"),
+        (removed.mail, "e-mail address", "e-mail addresses"),
+        (removed.address, "street address", "street addresses"),
+        (removed.serial, "serial number", "serial numbers"),
+    ];
+    let found: Vec<String> = all
+        .iter()
+        .filter(|(count, _, _)| *count > 0)
+        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
+    found.join(", ")
+}
+
+/// `file:line:column: message`, the line it stands in with a caret, what to do.
+fn problem_text(session: &Session, problem: &Problem) -> String {
+    let place = &problem.place;
+    let mut out = session.short(&place.file).display().to_string();
+    for number in [place.line, place.column] {
+        if number > 0 {
+            let _ = write!(out, ":{number}");
+        }
+    }
+    let mut out = format!(
+        "{}: {}\n",
+        escape::terminal_line(&out),
+        escape::terminal_line(&problem.message)
+    );
+    if let Some(excerpt) = &problem.excerpt {
+        let (line, before) = window(excerpt, place.column);
+        let _ = writeln!(out, "  | {line}");
+        if place.column > 0 {
+            let carets = "^".repeat(place.width.clamp(1, 40));
+            let _ = writeln!(out, "  | {}{carets}", " ".repeat(before));
+        }
+    }
+    if let Some(help) = &problem.help {
+        let _ = writeln!(out, "  = {}", escape::terminal_line(help));
+    }
+    out
+}
+
+/// The part of a line around a column that fits 80 columns, and how wide what stands before that
+/// column is.
+fn window(line: &str, column: usize) -> (String, usize) {
+    const WIDEST: usize = 74;
+    const BEFORE: usize = 24;
+    let skip = column.saturating_sub(1).saturating_sub(BEFORE);
+    let rest: String = line.chars().skip(skip).collect();
+    let before: String = line
+        .chars()
+        .take(column.saturating_sub(1))
+        .skip(skip)
+        .collect();
+    let mark = if skip > 0 { "…" } else { "" };
+    let shown = format!("{mark}{}", escape::terminal_line(&rest));
+    let width = table::width(&escape::terminal_line(&before)) + usize::from(skip > 0);
+    (table::cut(&shown, WIDEST), width)
+}
