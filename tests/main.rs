@@ -7,6 +7,7 @@ mod articles;
 
 mod case;
 mod commands;
+mod crosscheck;
 mod layers;
 
 #[test]

@@ -1,6 +1,4 @@
-//! Intervals: Wilson for one proportion, Newcombe for a difference, the quantile of Beta.
-
-use statrs::function::beta::{beta_reg, ln_beta};
+//! Intervals of counted shares: Wilson for one proportion, Newcombe for a difference.
 
 /// The normal quantile of a two-sided 95 % interval.
 pub const Z95: f64 = 1.959_963_984_540_054;
@@ -41,54 +39,6 @@ pub fn newcombe(first: (f64, f64), second: (f64, f64), z: f64) -> (f64, f64) {
         p1 - p2 - (p1 - l1).hypot(u2 - p2),
         p1 - p2 + (u1 - p1).hypot(p2 - l2),
     )
-}
-
-/// The `x` with `I_x(a, b) = p`: the quantile of Beta(a, b).
-///
-/// Newton's steps on the logarithm of the nearer tail, inside a bracket that halves where a step
-/// leaves it. Own code because `statrs::function::beta::inv_beta_reg` keeps fewer digits in the
-/// far tails (checked against scipy, `tools/crosscheck`).
-#[must_use]
-pub fn beta_quantile(p: f64, a: f64, b: f64) -> f64 {
-    if p <= 0.0 || p >= 1.0 {
-        return p.clamp(0.0, 1.0);
-    }
-    if beta_reg(a, b, 0.5) >= p {
-        lower_tail(p, a, b)
-    } else {
-        1.0 - lower_tail(1.0 - p, b, a)
-    }
-}
-
-/// The quantile where it is at most one half.
-fn lower_tail(p: f64, a: f64, b: f64) -> f64 {
-    let (mut low, mut high) = (f64::MIN_POSITIVE.ln(), f64::ln(0.5));
-    let scale = ln_beta(a, b);
-    // Near 0 the density is x^(a−1)/B, so the quantile is about (p·a·B)^(1/a).
-    let mut at = ((p.ln() + a.ln() + scale) / a).clamp(low, high);
-    for _ in 0..200 {
-        let x = at.exp();
-        let below = beta_reg(a, b, x);
-        if below < p {
-            low = at;
-        } else {
-            high = at;
-        }
-        // d/d ln x of ln I = density·x / I; Newton on ln I is straight for small x.
-        let slope = (a * at + (b - 1.0) * f64::ln_1p(-x) - scale).exp() / below;
-        let step = at - (below.ln() - p.ln()) / slope;
-        let next = if step > low && step < high {
-            step
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - at).abs() <= 1e-16 * at.abs().max(1.0) || high - low < 1e-15 {
-            at = next;
-            break;
-        }
-        at = next;
-    }
-    at.exp()
 }
 
 #[cfg(test)]

@@ -16,6 +16,7 @@
 //! Nothing in here reads a clock: "now" is always the `as_of` handed in, and ages are whole days
 //! between UTC dates.
 
+pub mod beta;
 pub mod bm25;
 pub mod cases;
 mod chain;
@@ -34,19 +35,22 @@ pub mod hold;
 pub mod interval;
 pub mod layout;
 mod linear;
+mod names;
 pub mod observed;
 pub mod order;
 pub mod plan;
 pub mod question;
 pub mod share;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 pub mod texts;
 pub mod weights;
+pub mod why;
 
 pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
-    ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
+    ArticleEvidence, Basis, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
 pub use gather::{gather, gather_where};
 pub use plan::{By, Frame, Plan, Step};
+pub use why::why;

@@ -6,8 +6,8 @@
 //! Beta(πn, (1−π)n) with `n = π(1−π)/V − 1`, the Beta of the same mean and variance.
 //! Cost: one Cholesky factor and one solve for each option.
 
+use super::beta;
 use super::facts::Share;
-use super::interval::beta_quantile;
 use super::linear::Cholesky;
 use super::share::{Tally, dot};
 
@@ -63,8 +63,8 @@ pub fn interval(share: f64, variance: f64) -> Share {
     let (a, b) = (share * cases, (1.0 - share) * cases);
     Share {
         share,
-        low: beta_quantile(TAIL, a, b).min(share),
-        high: beta_quantile(1.0 - TAIL, a, b).max(share),
+        low: beta::quantile(TAIL, a, b).min(share),
+        high: beta::quantile(1.0 - TAIL, a, b).max(share),
     }
 }
 

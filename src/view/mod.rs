@@ -2,6 +2,7 @@
 //! rendering of them. No printing: the callers write the text.
 
 pub mod answer;
+pub mod evidence_table;
 pub mod markdown;
 pub mod show;
 pub mod table;
