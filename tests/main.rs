@@ -5,6 +5,10 @@
     reason = "all of this is tests, helpers included, and a panic is how a test fails"
 )]
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod articles;
+
 mod case;
 mod commands;
 mod crosscheck;

@@ -74,6 +74,12 @@ impl Found {
     fn add(&mut self, file: usize, finding: Finding) {
         self.0.push((file, finding));
     }
+
+    /// Whether near names are still looked for: beyond a thousand problems nobody reads them, and
+    /// comparing every wrong name with every known one would take minutes on a hostile file.
+    fn wants_names(&self) -> bool {
+        self.0.len() < 1000
+    }
 }
 
 macro_rules! rules {

@@ -1,5 +1,5 @@
 //! `kb.toml` as values: devices with their signs, hazards with their cautions, roles, and the
-//! settings of the model. `settings_file` reads it.
+//! settings of the model. [`super::settings_file`] reads it.
 
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;

@@ -30,7 +30,7 @@ pub(crate) fn failure(error: StoreError) -> Failure {
             "make room, then do it again; files reported before are in, this one is not".to_owned(),
         ),
         StoreError::Damaged { path, .. } => Some(format!(
-            "move it aside and import the tickets again: `mv {0} {0}.damaged`; it was not changed",
+            "move `{}*` aside and import the tickets again; nothing of it was changed",
             path.display()
         )),
         StoreError::Foreign(_) => Some("keep the state elsewhere: `--state DIR`".to_owned()),

@@ -43,6 +43,21 @@ impl Session {
         session
     }
 
+    /// A session without a command line: for programs that measure and for tests. Quiet, "now" as
+    /// the knowledge base says.
+    #[must_use]
+    pub fn quiet(kb: &Path, state: &Path) -> Self {
+        Self {
+            kb: kb.to_owned(),
+            state: Some(state.to_owned()),
+            json: false,
+            as_of: None,
+            quiet: true,
+            verbose: false,
+            color: Color::Never,
+        }
+    }
+
     fn choice(&self) -> anstream::ColorChoice {
         match self.color {
             Color::Auto => anstream::ColorChoice::Auto,

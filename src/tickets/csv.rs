@@ -5,21 +5,23 @@
 
 use super::fields::{self, Fault};
 use super::map::{IdFrom, Map, Named};
-use super::record::{RawTicket, Try};
+use super::newlines::Newlines;
+use super::record::RawTicket;
 use super::row::{ReadError, Reject, Row, without_mark};
 use crate::base::ids::{ArticleId, TicketId};
 use crate::base::problem::{Place, Problem};
 use csv::{ByteRecord, StringRecord};
-use jiff::Timestamp;
-use jiff::civil::{Date, DateTime, Time};
-use jiff::fmt::strtime;
 use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::PathBuf;
 
+mod cells;
+
+use cells::Cells;
+
 /// The rows of a CSV file.
 pub struct CsvRows<R> {
-    input: csv::Reader<R>,
+    input: csv::Reader<Newlines<R>>,
     file: PathBuf,
     map: Map,
     columns: BTreeMap<&'static str, usize>,
@@ -52,7 +54,7 @@ impl<R: Read> CsvRows<R> {
             .has_headers(false)
             .flexible(true)
             .delimiter(delimiter)
-            .from_reader(input);
+            .from_reader(Newlines::new(input));
         let mut bytes = ByteRecord::new();
         if !input.read_byte_record(&mut bytes).map_err(disk)? {
             return Err(ReadError::NoHeader);
@@ -87,13 +89,28 @@ impl<R: Read> CsvRows<R> {
             }
         }
         self.row += 1;
-        let line = line_of(&bytes);
+        let line = self.line_of(&bytes);
         let record = text(&bytes, line)?;
         let row = self.ticket(&record);
         Ok(Some(match row {
             Ok(ticket) => Row::Ticket(Box::new(ticket)),
             Err(fault) => self.rejected(fault, line, &record),
         }))
+    }
+
+    /// The line a row starts in. The reader's own count is of where it stood before, which blank
+    /// lines and the second half of a Windows line end put off; so we count back from its end.
+    fn line_of(&self, row: &ByteRecord) -> usize {
+        let end = self.input.position();
+        let source = self.input.get_ref();
+        let breaks = row.iter().flatten().filter(|b| **b == b'\n').count();
+        let line_after = usize::try_from(end.line()).unwrap_or(usize::MAX);
+        let at_end = end.byte() == source.given();
+        let last = row.iter().next_back().unwrap_or_default();
+        // A row ends in a line feed, but at the end of the file without one, or in an open quote.
+        let open_end = at_end
+            && (!source.ends_with(b"\n") || last.ends_with(b"\n") && !source.ends_with(b"\"\n"));
+        line_after.saturating_sub(breaks + usize::from(!open_end))
     }
 
     fn rejected(&self, fault: Fault, line: usize, record: &StringRecord) -> Row {
@@ -161,149 +178,6 @@ impl<R: Read> Iterator for CsvRows<R> {
     }
 }
 
-/// The fields of one row by name.
-struct Cells<'a, R> {
-    rows: &'a CsvRows<R>,
-    record: &'a StringRecord,
-}
-
-impl<R> Cells<'_, R> {
-    fn text(&self, field: &str) -> Option<String> {
-        let found = match self.rows.columns.get(field) {
-            Some(at) => {
-                let cell = self.record.get(*at).unwrap_or_default();
-                self.rows.map.value(field, cell.trim())
-            }
-            None => self.rows.map.constant.get(field)?,
-        };
-        Some(found.to_owned()).filter(|text| !text.is_empty())
-    }
-
-    fn row_id(&self) -> Result<String, Fault> {
-        let Some(at) = self.rows.id else {
-            let source = self.rows.map.constant.get("source").cloned();
-            let stem = || {
-                self.rows
-                    .file
-                    .file_stem()
-                    .map(|s| s.to_string_lossy().into_owned())
-            };
-            let name = source.or_else(stem).unwrap_or_default();
-            return fields::id("id", &format!("{name}-{}", self.rows.row));
-        };
-        let cell = self.record.get(at).unwrap_or_default().trim();
-        if cell.is_empty() {
-            return Err(Fault::missing("id"));
-        }
-        fields::id("id", cell)
-    }
-
-    fn id(&self, field: &str) -> Result<Option<String>, Fault> {
-        self.text(field).map(|t| fields::id(field, &t)).transpose()
-    }
-
-    fn time(&self, field: &str) -> Result<Option<Timestamp>, Fault> {
-        self.text(field)
-            .map(|t| time(&self.rows.map, field, &t))
-            .transpose()
-    }
-
-    fn codes(&self) -> Vec<String> {
-        self.text("codes")
-            .unwrap_or_default()
-            .split([',', ' ', ';'])
-            .map(str::trim)
-            .filter(|code| !code.is_empty())
-            .map(str::to_owned)
-            .collect()
-    }
-
-    fn one_try(&self) -> Result<Option<Try>, Fault> {
-        let Some(fix) = self.id("fix")? else {
-            return Ok(None);
-        };
-        let result = self.text("result").ok_or_else(|| {
-            Fault::new(
-                "missing-field",
-                "",
-                "`fix` is filled, but `result` is empty",
-            )
-        })?;
-        Ok(Some(Try {
-            fix,
-            result: fields::result(&result).map_err(|f| self.unmapped(f, "result", &result))?,
-            minutes: self.text("minutes").map(|t| number(&t)).transpose()?,
-        }))
-    }
-
-    /// A value the map does not name: the edit of the map that would.
-    fn unmapped(&self, fault: Fault, field: &str, found: &str) -> Fault {
-        let help = format!(
-            "add `\"{}\" = \"…\"` under `[values.{field}]` in the map",
-            fields::cut(found)
-        );
-        fault.help(Some(help))
-    }
-}
-
-fn number(text: &str) -> Result<f64, Fault> {
-    // A decimal comma, as spreadsheets of half of Europe write it.
-    let value = text.replacen(',', ".", 1).parse().map_err(|_| {
-        let message = format!(
-            "expected a number in `minutes`, but found `{}`",
-            fields::cut(text)
-        );
-        Fault::new("bad-minutes", "minutes", message)
-    })?;
-    fields::minutes(value)
-}
-
-/// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
-fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
-    let found = if map.dates.is_empty() {
-        iso(map, text)
-    } else {
-        map.dates
-            .iter()
-            .find_map(|pattern| by_pattern(map, pattern, text))
-    };
-    found.ok_or_else(|| {
-        let expected = if map.dates.is_empty() {
-            "a date such as `2026-03-02 09:14`".to_owned()
-        } else {
-            format!("a date written as `{}`", map.dates.join("` or `"))
-        };
-        let message = format!(
-            "expected {expected} in `{field}`, but found `{}`",
-            fields::cut(text)
-        );
-        let help = "add its pattern to `dates` in the map".to_owned();
-        Fault::new("bad-time", field, message).help(Some(help))
-    })
-}
-
-fn iso(map: &Map, text: &str) -> Option<Timestamp> {
-    if let Ok(stamp) = text.parse() {
-        return Some(stamp);
-    }
-    let civil = text.parse::<DateTime>().or_else(|_| {
-        text.parse::<Date>()
-            .map(|d| d.to_datetime(Time::midnight()))
-    });
-    map.zone.to_timestamp(civil.ok()?).ok()
-}
-
-fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
-    let parts = strtime::parse(pattern, text).ok()?;
-    if let Ok(stamp) = parts.to_timestamp() {
-        return Some(stamp);
-    }
-    let civil = parts
-        .to_datetime()
-        .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
-    map.zone.to_timestamp(civil.ok()?).ok()
-}
-
 type Fitted = (BTreeMap<&'static str, usize>, Option<usize>);
 
 /// Finds the map's columns in the header.
@@ -348,12 +222,6 @@ fn one_column(names: &[&str], used: u8) -> Result<(), ReadError> {
     Ok(())
 }
 
-fn line_of(record: &ByteRecord) -> usize {
-    record
-        .position()
-        .map_or(0, |p| usize::try_from(p.line()).unwrap_or(usize::MAX))
-}
-
 fn text(record: &ByteRecord, line: usize) -> Result<StringRecord, ReadError> {
     StringRecord::from_byte_record(record.clone()).map_err(|error| {
         // The bad field may stand some lines below the start of its row.
@@ -384,150 +252,4 @@ fn disk(error: csv::Error) -> ReadError {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    const MAP: &str = r#"zone = "Europe/Berlin"
-dates = ["%d.%m.%Y %H:%M", "%d.%m.%Y"]
-id = { column = "Number" }
-[columns]
-closed = "Closed at"
-said = "Subject"
-outcome = "Status"
-codes = "Codes"
-fix = "Action"
-result = "Worked"
-minutes = "Min"
-[values.outcome]
-"Done" = "resolved"
-[values.result]
-"y" = "resolved"
-"n" = "no-change"
-"#;
-    const HEADER: &str = "Number,Closed at,Subject,Status,Codes,Action,Worked,Min\n";
-
-    fn rows(body: &str) -> Vec<Row> {
-        let map = Map::parse("map.toml", MAP).unwrap();
-        let text = format!("{HEADER}{body}");
-        let rows = CsvRows::open("a.csv", text.as_bytes(), &map, b',').unwrap();
-        rows.map(Result::unwrap).collect()
-    }
-
-    #[test]
-    fn a_row_becomes_a_ticket() {
-        let body = "7,02.03.2026 10:41,\"trips, only\nin rain\",Done,\"K31, K32\",reseal-gland,y,\"12,5\"\n\n ,,,,,,,\n8,2.3.2026,x,,,,,\n";
-        let rows = rows(body);
-        assert_eq!(rows.len(), 2);
-        let Row::Ticket(ticket) = &rows[0] else {
-            panic!("{rows:?}")
-        };
-        let json = serde_json::to_string(ticket).unwrap();
-        assert_eq!(
-            json,
-            r#"{"id":"7","closed":"2026-03-02T09:41:00Z","said":"trips, only\nin rain","codes":["K31","K32"],"tries":[{"fix":"reseal-gland","result":"resolved","minutes":12.5}],"outcome":"resolved"}"#
-        );
-        let Row::Ticket(ticket) = &rows[1] else {
-            panic!("{rows:?}")
-        };
-        assert_eq!(ticket.closed.to_string(), "2026-03-01T23:00:00Z");
-    }
-
-    #[test]
-    fn every_fault_is_told_in_words() {
-        for (row, message, help) in [
-            (
-                "7,02.03.2026,x\n",
-                "the row has 3 fields, but the header has 8",
-                "look for a delimiter or an open quote in one of its fields",
-            ),
-            (",02.03.2026,x,,,,,\n", "`id` is missing", ""),
-            ("7,,x,,,,,\n", "`closed` is missing", ""),
-            (
-                "7,2026-03-02,x,,,,,\n",
-                "expected a date written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2026-03-02`",
-                "add its pattern to `dates` in the map",
-            ),
-            (
-                "7,02.03.2026,,,,,,\n",
-                "both `said` and `notes` are missing, one of them is needed",
-                "",
-            ),
-            (
-                "7,02.03.2026,x,Closed,,,,\n",
-                "expected `resolved`, `handed-on` or `dropped` in `outcome`, but found `Closed`",
-                "add `\"Closed\" = \"…\"` under `[values.outcome]` in the map",
-            ),
-            (
-                "7,02.03.2026,x,,,a,,\n",
-                "`fix` is filled, but `result` is empty",
-                "",
-            ),
-            (
-                "7,02.03.2026,x,,,a,maybe,\n",
-                "expected `resolved`, `no-change` or `not-possible` in `result`, but found `maybe`",
-                "add `\"maybe\" = \"…\"` under `[values.result]` in the map",
-            ),
-            (
-                "7,02.03.2026,x,,,a,y,ten\n",
-                "expected a number in `minutes`, but found `ten`",
-                "",
-            ),
-        ] {
-            let rows = rows(&format!("1,02.03.2026,\"a\nb\",,,,,\n{row}"));
-            let Some(Row::Rejected(reject)) = rows.last() else {
-                panic!("{row}: {rows:?}")
-            };
-            assert_eq!(reject.line, 4, "{row}");
-            assert_eq!(reject.problem.message, message);
-            assert_eq!(reject.problem.help.as_deref().unwrap_or_default(), help);
-        }
-    }
-
-    #[test]
-    fn a_header_that_does_not_fit_says_why() {
-        let map = Map::parse("map.toml", MAP).unwrap();
-        let open = |bytes: &[u8]| {
-            CsvRows::open("a.csv", bytes, &map, b',')
-                .map(|_| ())
-                .unwrap_err()
-        };
-        let error = open(b"Number;Closed at;Subject\n");
-        assert_eq!(
-            error.to_string(),
-            "the header is one column, `Number;Closed at;Subject`, so the delimiter is not `,`"
-        );
-        assert_eq!(
-            error.help().as_deref(),
-            Some("add `delimiter = \";\"` to the map")
-        );
-        assert!(matches!(open(b""), ReadError::NoHeader));
-        assert!(matches!(open(b"\xff\xfeN\0"), ReadError::Utf16));
-        assert!(matches!(
-            open(b"Gr\xfc\xdfe\n"),
-            ReadError::NotUtf8 { line: 1 }
-        ));
-        let ReadError::Map(problems) = open(HEADER.replace("Closed at", "Closed").as_bytes())
-        else {
-            panic!("no map problem");
-        };
-        assert_eq!(problems[0].message, "the file has no column `Closed at`");
-        assert_eq!(
-            problems[0].help.as_deref(),
-            Some("did you mean `Closed` or `Codes`?")
-        );
-        assert_eq!((problems[0].place.line, problems[0].place.column), (5, 10));
-    }
-
-    #[test]
-    fn bytes_that_are_no_text_are_told_with_their_line() {
-        let map = Map::parse("map.toml", MAP).unwrap();
-        let mut bytes = HEADER.as_bytes().to_vec();
-        bytes.extend(b"7,02.03.2026,\"a\nb\",\xfc,,,,\n");
-        let mut rows = CsvRows::open("a.csv", &bytes[..], &map, b',').unwrap();
-        assert!(matches!(
-            rows.next(),
-            Some(Err(ReadError::NotUtf8 { line: 3 }))
-        ));
-        assert!(rows.next().is_none());
-    }
-}
+mod tests;

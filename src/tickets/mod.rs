@@ -10,6 +10,7 @@ mod fields;
 pub mod jsonl;
 pub mod ledger;
 pub mod map;
+mod newlines;
 pub mod record;
 pub mod row;
 pub mod scrub;

@@ -166,10 +166,13 @@ fn either(names: &[String]) -> String {
     quoted.join(" or ")
 }
 
+/// A trigger and its terms.
+type Trigger<'a> = (&'a String, Vec<String>);
+
 /// Trigger words are compared as the analyser sees them, phrase by phrase within one paragraph,
 /// so that "opening the covers" is found by "open the cover". The first of a hazard is enough.
 pub(super) fn triggers(context: &Context<'_>, found: &mut Found) {
-    let hazards: Vec<(&String, Vec<(&String, Vec<String>)>)> = context
+    let hazards: Vec<(&String, Vec<Trigger<'_>>)> = context
         .settings
         .hazards
         .iter()

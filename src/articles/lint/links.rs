@@ -12,9 +12,9 @@ pub(super) fn blocks(context: &Context<'_>, found: &mut Found) {
     for (file, parsed) in context.parsed.iter().enumerate() {
         for block in &parsed.blocks {
             if let Some(link) = block.link.as_ref().filter(|l| !l.value.path.is_empty()) {
-                found
-                    .0
-                    .extend(linked(context, parsed, block, link).map(|f| (file, f)));
+                let offers = found.wants_names();
+                let finding = linked(context, parsed, block, link, offers);
+                found.0.extend(finding.map(|f| (file, f)));
             }
         }
     }
@@ -25,6 +25,7 @@ fn linked(
     parsed: &Parsed,
     block: &Block,
     link: &Spot<Target>,
+    offers: bool,
 ) -> Option<Finding> {
     let anchor = link.value.anchor.as_ref()?;
     let error = |message: String, help: Option<String>| {
@@ -33,13 +34,13 @@ fn linked(
     };
     let Some(file) = context.index.paths.get(&link.value.path) else {
         let message = format!("there is no article `{}`", link.value.path);
-        return error(message, near_path(context, &link.value.path));
+        let near = offers.then(|| near_path(context, &link.value.path));
+        return error(message, near.flatten());
     };
     let there = &context.parsed[*file];
     let id = format!("{}#{anchor}", there.article.id);
     let Some(found) = context.index.find(context.parsed, &id) else {
-        let known = there.blocks.iter().filter_map(|b| b.id.as_ref());
-        let help = did_you_mean(anchor, known.map(|i| i.value.as_str()));
+        let help = offers.then(|| near_block(there, anchor)).flatten();
         return error(
             format!("`{}` has no block `{anchor}`", link.value.path),
             help,
@@ -64,6 +65,11 @@ fn linked(
                 .note("link-not-served", link.at.clone(), message),
         )
     })
+}
+
+fn near_block(there: &Parsed, anchor: &str) -> Option<String> {
+    let known = there.blocks.iter().filter_map(|b| b.id.as_ref());
+    did_you_mean(anchor, known.map(|i| i.value.as_str()))
 }
 
 fn name(kind: Kind) -> &'static str {
@@ -98,14 +104,18 @@ fn near_path(context: &Context<'_>, path: &str) -> Option<String> {
 pub(super) fn texts(context: &Context<'_>, found: &mut Found) {
     for (file, parsed) in context.parsed.iter().enumerate() {
         for link in &parsed.links {
-            found
-                .0
-                .extend(text(context, parsed, link).map(|f| (file, f)));
+            let finding = text(context, parsed, link, found.wants_names());
+            found.0.extend(finding.map(|f| (file, f)));
         }
     }
 }
 
-fn text(context: &Context<'_>, parsed: &Parsed, link: &Spot<String>) -> Option<Finding> {
+fn text(
+    context: &Context<'_>,
+    parsed: &Parsed,
+    link: &Spot<String>,
+    offers: bool,
+) -> Option<Finding> {
     if is_outside(&link.value) {
         return None;
     }
@@ -126,7 +136,7 @@ fn text(context: &Context<'_>, parsed: &Parsed, link: &Spot<String>) -> Option<F
         };
     };
     let Some(file) = context.index.paths.get(&target.path) else {
-        let help = near_path(context, &target.path);
+        let help = offers.then(|| near_path(context, &target.path)).flatten();
         return note(
             "text-link",
             format!("there is no article `{}`", target.path),
@@ -137,8 +147,7 @@ fn text(context: &Context<'_>, parsed: &Parsed, link: &Spot<String>) -> Option<F
     if let Some(anchor) = target.anchor.as_deref().filter(|a| !a.is_empty()) {
         let id = format!("{}#{anchor}", there.article.id);
         if context.index.find(context.parsed, &id).is_none() {
-            let known = there.blocks.iter().filter_map(|b| b.id.as_ref());
-            let help = did_you_mean(anchor, known.map(|i| i.value.as_str()));
+            let help = offers.then(|| near_block(there, anchor)).flatten();
             let message = format!("`{}` has no block `{anchor}`", target.path);
             return note("text-link", message, help);
         }

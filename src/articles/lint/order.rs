@@ -24,8 +24,9 @@ fn unknown(
     context: &Context<'_>,
     parsed: &Parsed,
     block: &Block,
-    (rule, key): (&'static str, &str),
+    key: &'static str,
     id: &str,
+    offers: bool,
 ) -> Finding {
     let own = format!("{}#", parsed.article.id);
     let shown = id.strip_prefix(&own).unwrap_or(id);
@@ -34,10 +35,10 @@ fn unknown(
         .index
         .names()
         .map(|name| name.strip_prefix(&own).unwrap_or(name))
-        .filter(|name| name.contains('#') == shown.contains('#'))
+        .filter(|name| offers && name.contains('#') == shown.contains('#'))
         .collect();
     let problem = parsed.source.error(
-        rule,
+        key,
         block.place_of(key),
         format!("`{key}` names `{shown}`, which is no check or fix"),
     );
@@ -54,7 +55,14 @@ pub(super) fn after(context: &Context<'_>, found: &mut Found) {
                 if before != id && context.index.find(context.parsed, &before).is_none() {
                     found.add(
                         file,
-                        unknown(context, parsed, block, ("after", "after"), &before),
+                        unknown(
+                            context,
+                            parsed,
+                            block,
+                            "after",
+                            &before,
+                            found.wants_names(),
+                        ),
                     );
                 }
             }
@@ -72,7 +80,14 @@ pub(super) fn expect(context: &Context<'_>, found: &mut Found) {
                 match context.index.find(context.parsed, check.as_str()) {
                     None => found.add(
                         file,
-                        unknown(context, parsed, block, ("expect", "expect"), check.as_str()),
+                        unknown(
+                            context,
+                            parsed,
+                            block,
+                            "expect",
+                            check.as_str(),
+                            found.wants_names(),
+                        ),
                     ),
                     Some(at) => {
                         if let Some(finding) = answered(context, parsed, block, at, answer) {

@@ -1,6 +1,7 @@
 //! From findings to what is served: blocks and articles with errors are left out, and with them
 //! whatever would have to come after them.
 
+use super::blocks::is_work;
 use super::order::befores;
 use super::{Context, Found};
 use crate::articles::catalog::Catalog;
@@ -9,7 +10,7 @@ use crate::articles::model::{Article, Before, Entry, State};
 use crate::articles::parse::{Kind, Parsed};
 use crate::base::ids::{CheckId, FixId};
 use crate::base::problem::{Grade, Problem};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What lint says.
 #[derive(Clone, Debug, Default)]
@@ -32,13 +33,20 @@ struct Faults {
 }
 
 impl Faults {
-    fn new(files: usize, found: &Found) -> Self {
+    fn new(parsed: &[Parsed], found: &Found) -> Self {
         let mut faults = Self {
-            files: vec![false; files],
+            files: vec![false; parsed.len()],
             lines: BTreeSet::new(),
         };
         for (file, finding) in &found.0 {
             faults.add(*file, finding);
+            // What is wrong with the article inside of a block spoils the block as well: below a
+            // misspelt heading stand the steps of another fix, whose cautions would be missing.
+            let line = finding.problem.place.line;
+            let around = parsed[*file].block_around(line).filter(|b| is_work(b.kind));
+            if let (Drops::Article, Some(block)) = (finding.drops, around) {
+                faults.lines.insert((*file, block.line));
+            }
         }
         faults
     }
@@ -59,7 +67,7 @@ impl Faults {
 }
 
 pub(super) fn settle(context: &Context<'_>, mut found: Found) -> Checked {
-    let mut faults = Faults::new(context.parsed.len(), &found);
+    let mut faults = Faults::new(context.parsed, &found);
     wait_for_faulty(context, &mut faults, &mut found);
     let mut checked = Checked::default();
     let mut fit = Vec::new();
@@ -92,34 +100,54 @@ pub(super) fn settle(context: &Context<'_>, mut found: Found) -> Checked {
 /// A block that must come after one that is not served cannot be served either: it would be
 /// offered without what makes it safe.
 fn wait_for_faulty(context: &Context<'_>, faults: &mut Faults, found: &mut Found) {
-    loop {
-        let mut more = Vec::new();
-        for (file, parsed) in context.parsed.iter().enumerate() {
-            if faults.files[file] || parsed.article.state != State::Live {
-                continue;
-            }
-            for (_, line, befores) in befores(&parsed.article) {
-                if faults.hits(file, line) {
+    let mut waiting: BTreeMap<&str, Vec<Waiting>> = BTreeMap::new();
+    let mut todo: Vec<Waiting> = Vec::new();
+    for (file, parsed) in context.parsed.iter().enumerate() {
+        if faults.files[file] || parsed.article.state != State::Live {
+            continue;
+        }
+        for (id, line, befores) in befores(&parsed.article) {
+            for before in befores {
+                let Some(at) = context.index.find(context.parsed, &before) else {
                     continue;
-                }
-                let reason = befores.iter().find_map(|b| unserved(context, faults, b));
-                if let (Some(reason), Some(block)) = (reason, parsed.block_at(line)) {
-                    let problem =
-                        parsed
-                            .source
-                            .error("after-left-out", block.place_of("after"), reason);
-                    more.push((file, Finding::block(line, problem)));
-                }
+                };
+                let (id, before) = (id.clone(), at.id.clone());
+                let wait = Waiting {
+                    file,
+                    line,
+                    id,
+                    before,
+                };
+                waiting.entry(&at.id).or_default().push(wait.clone());
+                todo.push(wait);
             }
-        }
-        if more.is_empty() {
-            return;
-        }
-        for (file, finding) in more {
-            faults.add(file, &finding);
-            found.add(file, finding);
         }
     }
+    while let Some(wait) = todo.pop() {
+        if faults.hits(wait.file, wait.line) {
+            continue;
+        }
+        let parsed = &context.parsed[wait.file];
+        let reason = unserved(context, faults, &wait.before);
+        let (Some(reason), Some(block)) = (reason, parsed.block_at(wait.line)) else {
+            continue;
+        };
+        let at = block.place_of("after");
+        let problem = parsed.source.error("after-left-out", at, reason);
+        let finding = Finding::block(wait.line, problem);
+        faults.add(wait.file, &finding);
+        found.add(wait.file, finding);
+        todo.extend(waiting.get(wait.id.as_str()).into_iter().flatten().cloned());
+    }
+}
+
+/// A block that waits for another.
+#[derive(Clone)]
+struct Waiting {
+    file: usize,
+    line: usize,
+    id: String,
+    before: String,
 }
 
 fn unserved(context: &Context<'_>, faults: &Faults, id: &str) -> Option<String> {

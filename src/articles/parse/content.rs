@@ -121,7 +121,7 @@ impl Walker {
                 });
             }
             Tag::Paragraph if self.depth == 0 => {
-                self.paragraph = Some(Spot::new(String::new(), at))
+                self.paragraph = Some(Spot::new(String::new(), at));
             }
             Tag::Item if self.depth == 1 && self.lists.len() == 1 => {
                 self.item = Some(Item {

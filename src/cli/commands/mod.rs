@@ -4,6 +4,7 @@ mod ask;
 mod completions;
 mod lint;
 mod man;
+mod show;
 mod tickets;
 
 use super::{Exit, Failure, Session};
@@ -16,6 +17,7 @@ pub(crate) enum Command {
     Completions(completions::Args),
     Lint(lint::Args),
     Man(man::Args),
+    Show(show::Args),
     Tickets(tickets::Args),
 }
 
@@ -26,6 +28,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Completions(args) => completions::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Show(args) => show::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
 }

@@ -19,6 +19,29 @@ const TOUCHED: &str = "
     DELETE FROM touched;
 ";
 
+/// What was done so far.
+#[derive(Default)]
+struct Done {
+    counts: Imported,
+    /// By how much the sum of all digests grew.
+    content: i64,
+}
+
+impl Done {
+    /// The ticket with the digest `before`, if there was one, is now the one with `after`.
+    fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
+        let head = |digest: &[u8]| {
+            digest
+                .first_chunk()
+                .map_or(0, |head| i64::from_be_bytes(*head))
+        };
+        self.content = self
+            .content
+            .wrapping_sub(before.map_or(0, head))
+            .wrapping_add(head(after));
+    }
+}
+
 pub(super) fn import(
     connection: &mut Connection,
     path: &Path,
@@ -28,12 +51,12 @@ pub(super) fn import(
     transaction
         .execute_batch(TOUCHED)
         .map_err(|e| told(path, e))?;
-    let mut counts = Imported::default();
+    let mut done = Done::default();
     for ticket in tickets {
-        take(&transaction, &ticket?, &mut counts).map_err(|e| told(path, e))?;
+        take(&transaction, &ticket?, &mut done).map_err(|e| told(path, e))?;
     }
-    finish(transaction, &mut counts).map_err(|e| told(path, e))?;
-    Ok(counts)
+    finish(transaction, &mut done).map_err(|e| told(path, e))?;
+    Ok(done.counts)
 }
 
 /// The write lock is taken at once: a read that turns into a write could not wait for it.
@@ -47,11 +70,7 @@ fn begin<'a>(connection: &'a mut Connection, path: &Path) -> Result<Transaction<
 }
 
 /// Takes one ticket: adds it, or updates the one with its ref or id.
-fn take(
-    transaction: &Transaction<'_>,
-    ticket: &Ticket,
-    counts: &mut Imported,
-) -> rusqlite::Result<()> {
+fn take(transaction: &Transaction<'_>, ticket: &Ticket, done: &mut Done) -> rusqlite::Result<()> {
     let known = known(transaction, ticket)?;
     let kept = match &known {
         Some((id, _)) if id != ticket.id.as_str() => renamed(ticket, id),
@@ -68,9 +87,10 @@ fn take(
     match known {
         None => {
             row.write(transaction)?;
-            counts.new += 1;
+            done.counts.new += 1;
+            done.digested(None, &digest);
         }
-        Some((_, before)) if before == digest[..] => counts.unchanged += 1,
+        Some((_, before)) if before == digest[..] => done.counts.unchanged += 1,
         Some((id, before)) => {
             transaction
                 .prepare_cached(
@@ -79,7 +99,8 @@ fn take(
                 )?
                 .execute(params![id, before])?;
             row.write(transaction)?;
-            counts.changed += 1;
+            done.counts.changed += 1;
+            done.digested(Some(&before), &digest);
         }
     }
     Ok(())
@@ -148,7 +169,7 @@ impl Kept<'_> {
 }
 
 /// Settles the counts, and commits where something changed.
-fn finish(transaction: Transaction<'_>, counts: &mut Imported) -> rusqlite::Result<()> {
+fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
     let back: i64 = transaction.query_row(
         "SELECT coalesce(sum(rows), 0) FROM touched JOIN tickets USING (id)
          WHERE digest = before",
@@ -156,14 +177,23 @@ fn finish(transaction: Transaction<'_>, counts: &mut Imported) -> rusqlite::Resu
         |row| row.get(0),
     )?;
     let back = unsigned(back);
-    counts.changed -= back;
-    counts.unchanged += back;
-    if counts.new + counts.changed == 0 {
+    done.counts.changed -= back;
+    done.counts.unchanged += back;
+    if done.counts.new + done.counts.changed == 0 {
         return transaction.rollback();
     }
     transaction.execute(
         "UPDATE meta SET value = value + 1 WHERE key = 'revision'",
         [],
+    )?;
+    // Added here: SQLite would turn a sum that overflows into a fraction.
+    let content: i64 =
+        transaction.query_row("SELECT value FROM meta WHERE key = 'content'", [], |row| {
+            row.get(0)
+        })?;
+    transaction.execute(
+        "UPDATE meta SET value = ?1 WHERE key = 'content'",
+        [content.wrapping_add(done.content)],
     )?;
     transaction.commit()
 }

@@ -24,7 +24,7 @@ pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 /// The step from format `n` stands at place `n`.
 const STEPS: &[&str] = &["
     CREATE TABLE meta (key TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL) STRICT;
-    INSERT INTO meta VALUES ('revision', 0);
+    INSERT INTO meta VALUES ('revision', 0), ('content', 0);
     CREATE TABLE tickets (
         id TEXT NOT NULL PRIMARY KEY,
         ref TEXT,

@@ -209,3 +209,17 @@ fn two_writers_take_turns() {
     assert_eq!(fresh.ledger.count(&Filter::default()).unwrap(), 20);
     assert_eq!(fresh.ledger.revision().unwrap(), 20);
 }
+
+#[test]
+fn the_same_tickets_have_the_same_fingerprint_whatever_their_history() {
+    let (mut one, mut other) = (fresh(), fresh());
+    let empty = one.ledger.fingerprint().unwrap();
+    one.take(&[json!({"id": "A"}), json!({"id": "B"})]);
+    let print = one.ledger.fingerprint().unwrap();
+    assert_ne!(print, empty);
+    other.take(&[json!({"id": "B", "said": "first"})]);
+    other.take(&[json!({"id": "A"}), json!({"id": "B", "said": "second"})]);
+    assert_ne!(other.ledger.fingerprint().unwrap(), print);
+    other.take(&[json!({"id": "B"})]);
+    assert_eq!(other.ledger.fingerprint().unwrap(), print);
+}

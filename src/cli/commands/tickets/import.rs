@@ -4,7 +4,7 @@ use super::input::{self, Feed, Format, Passing, Unclear};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
 use super::{Exit, Failure, Session};
-use crate::cli::{ledger, place};
+use crate::cli::{ledger, place, problem};
 use crate::tickets::Scrubber;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::map::Map;
@@ -35,13 +35,9 @@ pub(crate) struct Args {
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let state = place::state_dir(session)?;
-    let map = match args.map.as_deref().map(read_map).transpose()? {
+    let map = match &args.map {
+        Some(file) => Some(read_map(session, file)?),
         None => None,
-        Some(Ok(map)) => Some(map),
-        Some(Err(problems)) => {
-            report::show_problems(session, &problems)?;
-            return Ok(Exit::Error);
-        }
     };
     let mut work = Work {
         session,
@@ -69,12 +65,17 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
 }
 
-type Read<T> = Result<T, Vec<crate::base::problem::Problem>>;
-
-fn read_map(file: &Path) -> Result<Read<Map>, Failure> {
+fn read_map(session: &Session, file: &Path) -> Result<Map, Failure> {
     let text =
         std::fs::read_to_string(file).map_err(|e| Failure::file("read the map", file, &e))?;
-    Ok(Map::parse(file, &text))
+    match Map::parse(file, &text) {
+        Ok(map) => Ok(map),
+        Err(problems) => {
+            problem::print(session, &problems)?;
+            let message = format!("the map `{}` cannot be used", file.display());
+            Err(Failure::new(message))
+        }
+    }
 }
 
 struct Work<'a> {

@@ -141,11 +141,10 @@ fn text(tickets: &[Ticket]) -> String {
     }
     let columns = [
         Column::left(10),
-        Column::left(12),
+        Column::left(14),
         Column::left(9),
-        Column::left(20),
-        // What is left of 80 columns where all others are as wide as they may be.
-        Column::left(21),
+        Column::left(24),
+        Column::rest(),
     ];
     table::aligned(&columns, &rows)
 }

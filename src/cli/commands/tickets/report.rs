@@ -4,6 +4,7 @@ use super::table::{self, Column};
 use super::{Exit, Failure, Session};
 use crate::base::escape;
 use crate::base::problem::Problem;
+use crate::cli::problem;
 use crate::tickets::row::ReadError;
 use crate::tickets::scrub::Removed;
 use crate::tickets::store::Imported;
@@ -85,19 +86,6 @@ pub(super) fn show(
     Ok(())
 }
 
-/// Prints problems alone.
-pub(super) fn show_problems(session: &Session, problems: &[Problem]) -> Result<(), Failure> {
-    let mut out = session.out();
-    if session.json {
-        writeln!(out, "{}", json!({ "problems": problems }))?;
-    } else {
-        for problem in problems {
-            write!(out, "{}", problem_text(session, problem))?;
-        }
-    }
-    Ok(())
-}
-
 fn as_json(report: &FileReport) -> serde_json::Value {
     json!({
         "file": report.file,
@@ -121,7 +109,7 @@ fn text(session: &Session, reports: &[FileReport]) -> String {
     for report in reports {
         removed += report.removed;
         for problem in &report.problems {
-            let _ = write!(out, "\n{}", problem_text(session, problem));
+            let _ = writeln!(out, "\n{}", problem::text(&narrow(problem), true));
         }
         let shown = report.problems.len() as u64;
         if report.rejected > shown {
@@ -159,7 +147,11 @@ fn counts(session: &Session, reports: &[FileReport]) -> String {
         for (total, number) in sum.iter_mut().zip(numbers) {
             *total += number;
         }
-        rows.push(line(escape::terminal_line(&name), numbers));
+        let mut row = line(escape::terminal_line(&name), numbers);
+        if report.error.is_some() {
+            row[1..].fill("–".to_owned());
+        }
+        rows.push(row);
     }
     if reports.len() > 1 {
         rows.push(line("together".to_owned(), sum));
@@ -185,48 +177,13 @@ fn taken_out(removed: &Removed) -> String {
     found.join(", ")
 }
 
-/// `file:line:column: message`, the line it stands in with a caret, what to do.
-fn problem_text(session: &Session, problem: &Problem) -> String {
-    let place = &problem.place;
-    let mut out = session.short(&place.file).display().to_string();
-    for number in [place.line, place.column] {
-        if number > 0 {
-            let _ = write!(out, ":{number}");
-        }
+/// Rows are long. Where no column is named their start will do; elsewhere the renderer cuts.
+fn narrow(problem: &Problem) -> Problem {
+    const EXCERPT: usize = 66;
+    let mut narrow = problem.clone();
+    if narrow.place.column == 0 {
+        let escaped = narrow.excerpt.as_deref().map(escape::terminal_line);
+        narrow.excerpt = escaped.map(|line| table::cut(&line, EXCERPT));
     }
-    let mut out = format!(
-        "{}: {}\n",
-        escape::terminal_line(&out),
-        escape::terminal_line(&problem.message)
-    );
-    if let Some(excerpt) = &problem.excerpt {
-        let (line, before) = window(excerpt, place.column);
-        let _ = writeln!(out, "  | {line}");
-        if place.column > 0 {
-            let carets = "^".repeat(place.width.clamp(1, 40));
-            let _ = writeln!(out, "  | {}{carets}", " ".repeat(before));
-        }
-    }
-    if let Some(help) = &problem.help {
-        let _ = writeln!(out, "  = {}", escape::terminal_line(help));
-    }
-    out
-}
-
-/// The part of a line around a column that fits 80 columns, and how wide what stands before that
-/// column is.
-fn window(line: &str, column: usize) -> (String, usize) {
-    const WIDEST: usize = 74;
-    const BEFORE: usize = 24;
-    let skip = column.saturating_sub(1).saturating_sub(BEFORE);
-    let rest: String = line.chars().skip(skip).collect();
-    let before: String = line
-        .chars()
-        .take(column.saturating_sub(1))
-        .skip(skip)
-        .collect();
-    let mark = if skip > 0 { "…" } else { "" };
-    let shown = format!("{mark}{}", escape::terminal_line(&rest));
-    let width = table::width(&escape::terminal_line(&before)) + usize::from(skip > 0);
-    (table::cut(&shown, WIDEST), width)
+    narrow
 }

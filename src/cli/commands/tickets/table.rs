@@ -2,6 +2,9 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+/// How wide a table may be.
+const WIDEST: usize = 80;
+
 /// How wide a column may grow, and at which side its cells stand.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Column {
@@ -15,6 +18,11 @@ impl Column {
         Self { most, right: false }
     }
 
+    /// Cells at the left, cut at what the other columns leave of 80.
+    pub(super) const fn rest() -> Self {
+        Self::left(usize::MAX)
+    }
+
     /// Cells at the right.
     pub(super) const fn right(most: usize) -> Self {
         Self { most, right: true }
@@ -25,7 +33,7 @@ impl Column {
 ///
 /// Cells must be escaped already.
 pub(super) fn aligned(columns: &[Column], rows: &[Vec<String>]) -> String {
-    let widths: Vec<usize> = columns
+    let mut widths: Vec<usize> = columns
         .iter()
         .enumerate()
         .map(|(at, column)| {
@@ -34,6 +42,11 @@ pub(super) fn aligned(columns: &[Column], rows: &[Vec<String>]) -> String {
             widest.min(column.most)
         })
         .collect();
+    if let Some(rest) = columns.iter().position(|column| column.most == usize::MAX) {
+        let others: usize = widths.iter().sum::<usize>() - widths[rest];
+        let left = WIDEST.saturating_sub(others + 2 * (columns.len() - 1));
+        widths[rest] = widths[rest].min(left);
+    }
     let mut out = String::new();
     for row in rows {
         let mut line = String::new();
@@ -56,7 +69,7 @@ pub(super) fn aligned(columns: &[Column], rows: &[Vec<String>]) -> String {
 }
 
 /// How many columns of the terminal a text takes.
-pub(super) fn width(text: &str) -> usize {
+fn width(text: &str) -> usize {
     text.width()
 }
 
