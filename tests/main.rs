@@ -4,7 +4,6 @@
     clippy::unwrap_used,
     reason = "all of this is tests, helpers included, and a panic is how a test fails"
 )]
-
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod articles;
