@@ -92,7 +92,8 @@ fn shares_are_written_out() {
     let mut numbers = Numbers(4);
     let mut rows = Vec::new();
     for round in 0..60 {
-        let fixes = 1 + numbers.below(6) as usize;
+        let count = 1 + numbers.below(6);
+        let fixes = count as usize;
         let author = author_shares(fixes);
         let strength = [4.0, 0.5, 20.0][round % 3];
         let prior: Vec<f64> = author.iter().map(|q| strength * q).collect();
@@ -100,7 +101,7 @@ fn shares_are_written_out() {
         for _ in 0..numbers.below(60) {
             let weight = numbers.next();
             if numbers.next() < 0.6 {
-                let option = numbers.below(fixes as u32 + 1) as usize;
+                let option = numbers.below(count + 1) as usize;
                 patterns.resolved(option, weight);
             } else {
                 let failed = (0..fixes).filter(|_| numbers.next() < 0.4).collect();

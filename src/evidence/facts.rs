@@ -9,16 +9,6 @@ use std::collections::BTreeMap;
 /// Weighted cases below which an article has only its author's order.
 pub const FEW_CASES: f64 = 5.0;
 
-/// What an article's order rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Basis {
-    /// Its tickets.
-    Tickets,
-    /// Its author's order alone: no percentage is shown.
-    Author,
-}
-
 /// Everything the tickets say about the articles, as of one day.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Evidence {
@@ -142,19 +132,12 @@ impl Evidence {
         }
     }
 
-    /// What the article's order rests on.
-    #[must_use]
-    pub fn basis(&self, article: &ArticleId) -> Basis {
-        match self.articles.get(article) {
-            Some(found) if found.known >= FEW_CASES => Basis::Tickets,
-            _ => Basis::Author,
-        }
-    }
-
     /// Whether the article's order is still only its author's.
     #[must_use]
     pub fn only_author(&self, article: &ArticleId) -> bool {
-        self.basis(article) == Basis::Author
+        self.articles
+            .get(article)
+            .is_none_or(|found| found.known < FEW_CASES)
     }
 }
 

@@ -38,7 +38,6 @@ mod linear;
 mod names;
 pub mod observed;
 pub mod order;
-pub mod plan;
 pub mod question;
 pub mod share;
 #[cfg(test)]
@@ -49,8 +48,7 @@ pub mod why;
 
 pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
-    ArticleEvidence, Basis, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
+    ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
 pub use gather::{gather, gather_where};
-pub use plan::{By, Frame, Plan, Step};
 pub use why::why;

@@ -56,13 +56,13 @@ pub fn by_time(jobs: &[Job]) -> Vec<usize> {
 }
 
 /// Places in the order of falling chance; what must come before a likely step is drawn up with
-/// it, as if every step took equally long.
+/// it, as if every step took equally long, and what cannot end the case (a check) no time at all.
 #[must_use]
 pub fn by_chance(jobs: &[Job]) -> Vec<usize> {
     let even: Vec<Job> = jobs
         .iter()
         .map(|job| Job {
-            minutes: 1.0,
+            minutes: if job.chance > 0.0 { 1.0 } else { 0.0 },
             ..job.clone()
         })
         .collect();

@@ -87,6 +87,14 @@ fn a_likely_step_draws_up_what_it_waits_for() {
 }
 
 #[test]
+fn a_check_that_must_come_first_costs_a_likely_fix_no_rank_by_chance() {
+    let mut list = jobs(&[0.4, 0.0, 0.5], &[5.0, 30.0, 30.0]);
+    list[2].after = vec![1];
+    assert_eq!(by_chance(&list), [1, 2, 0]);
+    assert_eq!(by_time(&list), [0, 1, 2]);
+}
+
+#[test]
 fn handing_on_at_once_can_be_cheapest() {
     let list = jobs(&[0.1, 0.05], &[30.0, 30.0]);
     let stop = stop(&list, &by_time(&list), 60.0);

@@ -1,9 +1,9 @@
 //! The counts and the estimate behind the ranking, article by article.
 
+use super::answer::Basis;
 use crate::articles::Catalog;
 use crate::base::ids::{ArticleId, FixId};
-use crate::evidence::facts::{Basis, Evidence, Share};
-use crate::evidence::{Moved, Orphan};
+use crate::evidence::{Evidence, Moved, Orphan, Share};
 use jiff::civil::Date;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -132,7 +132,11 @@ pub fn table(
 
 fn article_table(id: &ArticleId, evidence: &Evidence, catalog: &Catalog) -> Option<ArticleTable> {
     let found = evidence.articles.get(id)?;
-    let basis = evidence.basis(id);
+    let basis = if evidence.only_author(id) {
+        Basis::Author
+    } else {
+        Basis::Tickets
+    };
     let told = |share: &Share| (basis == Basis::Tickets).then_some(*share);
     let mut fixes: Vec<FixRow> = catalog
         .fixes_of
