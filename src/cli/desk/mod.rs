@@ -11,6 +11,8 @@ mod knowledge;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::{Catalog, Settings};
+use crate::base::explain::Explain;
+use crate::base::ids::{ArticleId, FixId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, advise};
@@ -21,6 +23,7 @@ use crate::evidence::features::Sources;
 use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::evidence::question::Question;
+use crate::evidence::why::why;
 use crate::evidence::{Evidence, danger, texts};
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
@@ -128,6 +131,33 @@ impl Desk {
             evidence: &self.evidence,
             candidates: &self.index,
         }
+    }
+
+    /// Why a fix of an article (none: "none of the listed") has its share; none where it has not
+    /// this fix.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub fn why(
+        &self,
+        session: &Session,
+        article: &ArticleId,
+        fix: Option<&FixId>,
+    ) -> Result<Option<Explain>, Failure> {
+        let tickets = ledger::open(session)?
+            .list(&Filter::default())
+            .map_err(ledger::failure)?;
+        let model = &self.settings.model;
+        let cases = Cases::of(&tickets, &BTreeMap::new(), &self.catalog, model, self.as_of);
+        let subject = (article, fix);
+        Ok(why(
+            &cases,
+            &self.evidence,
+            &self.catalog,
+            &self.settings,
+            subject,
+            None,
+        ))
     }
 
     /// What to do in a case, and the closed cases most like it.
