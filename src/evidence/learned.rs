@@ -20,6 +20,7 @@
 //! | [`choose`] | which rows are read, and which pairs stand against each other? |
 //! | [`vocabulary`] | which runs are known, how rare are they, which does a text have? |
 //! | `slots`, `kernel` | the function to be minimised, in few numbers |
+//! | `weights` | from those numbers back to weights, without the small ones |
 //! | [`learn`] | everything together |
 
 pub mod choose;
@@ -29,6 +30,7 @@ mod slots;
 #[cfg(test)]
 mod tests;
 pub mod vocabulary;
+mod weights;
 
 use super::letters::{grams_of_word, words};
 use super::question::MOST_WORDS;
@@ -55,6 +57,8 @@ pub struct Settings {
     pub iterations: usize,
     /// Slope at which the search stops.
     pub steepest: f64,
+    /// Pairs that may all stand against each other; see [`choose`].
+    pub pairs: usize,
     /// Weights with `|weight|·√idf` below this are dropped after learning.
     pub smallest: f64,
 }
@@ -68,6 +72,7 @@ impl Default for Settings {
             used_by: 2,
             iterations: 100,
             steepest: 1e-3,
+            pairs: choose::MOST_PAIRS,
             smallest: 0.3,
         }
     }

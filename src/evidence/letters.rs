@@ -45,22 +45,31 @@ pub fn words(text: &str) -> Vec<String> {
     words
 }
 
-/// The runs of one word with a space at either end, so that beginnings and ends are runs of their
-/// own.
-#[must_use]
-pub fn grams_of_word(word: &str) -> BTreeSet<String> {
-    let spaced = format!(" {word} ");
+/// Hands over the runs of one word with a space at either end, so that beginnings and ends are runs
+/// of their own. A run that comes twice is handed over twice.
+pub fn each_gram<'a>(word: &str, spaced: &'a mut String, mut take: impl FnMut(&'a str)) {
+    spaced.clear();
+    spaced.extend([" ", word, " "]);
+    let spaced: &'a str = spaced;
     let starts: Vec<usize> = spaced
         .char_indices()
         .map(|(at, _)| at)
         .chain([spaced.len()])
         .collect();
-    let mut grams = BTreeSet::new();
     for length in LENGTHS {
         for ends in starts.windows(length + 1) {
-            grams.insert(spaced[ends[0]..ends[length]].to_owned());
+            take(&spaced[ends[0]..ends[length]]);
         }
     }
+}
+
+/// The runs of one word, each once.
+#[must_use]
+pub fn grams_of_word(word: &str) -> BTreeSet<String> {
+    let mut grams = BTreeSet::new();
+    each_gram(word, &mut String::new(), |gram| {
+        grams.insert(gram.to_owned());
+    });
     grams
 }
 

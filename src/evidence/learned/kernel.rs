@@ -30,6 +30,17 @@ impl Texts {
         self.ends.len()
     }
 
+    /// How many runs each text has.
+    pub(super) fn sizes(&self) -> impl Iterator<Item = usize> {
+        (0..self.len()).map(|text| self.grams_of(text).len())
+    }
+
+    /// `1/√Σ idf` over these runs; 0 where there are none.
+    pub(super) fn scale_of(&self, grams: &[u32]) -> f64 {
+        let sum: f64 = grams.iter().map(|g| self.idf[*g as usize]).sum();
+        if sum > 0.0 { sum.sqrt().recip() } else { 0.0 }
+    }
+
     fn grams_of(&self, text: usize) -> &[u32] {
         let from = text.checked_sub(1).map_or(0, |before| self.ends[before]);
         &self.grams[from..self.ends[text]]

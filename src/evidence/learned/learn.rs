@@ -1,18 +1,15 @@
 //! From cases to learned words.
 
-use super::choose::{LearnRow, MOST_ROWS, alternatives, newest};
-use super::kernel::{Texts, spread};
-use super::slots::{Block, Choice, Row, Slots};
+use super::choose::{LearnRow, alternatives, limits, newest};
+use super::kernel::Texts;
+use super::slots::{Choice, Row, Slots};
 use super::vocabulary::Vocabulary;
-use super::{LearnedWords, OTHER, Settings, first_words};
+use super::weights::Maker;
+use super::{LearnedWords, Settings, first_words};
 use crate::articles::Catalog;
 use crate::evidence::layout::Layout;
-use crate::evidence::lbfgs::{Found, Limits, minimise};
+use crate::evidence::lbfgs::minimise;
 use rayon::prelude::*;
-use std::array::from_fn;
-
-/// Steps that L-BFGS remembers.
-const MEMORY: usize = 10;
 
 /// What was learned, and how the search went.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,30 +52,32 @@ pub fn own_texts(catalog: &Catalog, layout: &Layout) -> Vec<String> {
 #[must_use]
 pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Settings) -> Learning {
     let usable: Vec<&LearnRow> = rows.iter().filter(|row| !row.target.is_empty()).collect();
-    let ranks: Vec<(usize, f64)> = usable
-        .iter()
-        .map(|row| (layout.pairs[row.target[0]].article, row.weight))
-        .collect();
-    let chosen = newest(&ranks, MOST_ROWS);
-    let rows: Vec<&LearnRow> = chosen.into_iter().map(|row| usable[row]).collect();
+    let keys = usable.iter().map(|row| {
+        let article = layout.pairs[row.target[0]].article;
+        (article, row.weight, row.text.as_str())
+    });
+    let rows: Vec<&LearnRow> = newest(keys).into_iter().map(|row| usable[row]).collect();
     let texts: Vec<Vec<String>> = rows.par_iter().map(|r| first_words(&r.text)).collect();
     let own: Vec<Vec<String>> = own.iter().map(|text| first_words(text)).collect();
     let known = Vocabulary::of(&texts, &own, settings.used_by);
-    let own: Vec<Vec<u32>> = own.iter().map(|words| known.numbers(words)).collect();
-    let texts = texts_of(&texts, &known);
+    let place = commonest_first(&known);
+    let own = placed(known.numbers_of(&own), &place);
+    let texts = texts_of(placed(known.numbers_of(&texts), &place), &known, &place);
     let runs = texts.grams.len();
-    let (choices, targets) = choices(&rows, layout);
+    let (choices, targets) = choices(&rows, layout, settings.pairs);
     let slots = Slots::new(texts, choices, targets, layout.articles.len(), &own, settings);
     let zero = vec![0.0; slots.len() * 2];
     let start = slots.at(&zero).value;
-    let limits = Limits {
-        memory: MEMORY,
-        iterations: settings.iterations,
-        steepest: settings.steepest,
-    };
+    let limits = limits(settings, slots.work(), zero.len());
     let found = minimise(|x| slots.at(x), |a, b| slots.dot(a, b), zero, &limits);
+    let maker = Maker {
+        layout,
+        slots: &slots,
+        own: &own,
+        settings,
+    };
     Learning {
-        words: pruned(layout, known, &slots, &found, &own, settings),
+        words: maker.words(&found.x, known, &place),
         start,
         value: found.value,
         steepest: found.steepest,
@@ -88,18 +87,42 @@ pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Sett
     }
 }
 
-fn texts_of(texts: &[Vec<String>], known: &Vocabulary) -> Texts {
-    let numbers: Vec<Vec<u32>> = texts.par_iter().map(|words| known.numbers(words)).collect();
+fn texts_of(runs: Vec<Vec<u32>>, known: &Vocabulary, place: &[u32]) -> Texts {
     let mut all = Texts {
-        scale: numbers.iter().map(|n| known.scale(n)).collect(),
-        idf: known.idf.clone(),
+        idf: vec![0.0; known.idf.len()],
         ..Texts::default()
     };
-    for numbers in numbers {
-        all.grams.extend(numbers);
+    for (place, idf) in place.iter().zip(&known.idf) {
+        all.idf[*place as usize] = *idf;
+    }
+    for runs in runs {
+        let scale = all.scale_of(&runs);
+        all.scale.push(scale);
+        all.grams.extend(runs);
         all.ends.push(all.grams.len());
     }
     all
+}
+
+fn placed(runs: Vec<Vec<u32>>, place: &[u32]) -> Vec<Vec<u32>> {
+    let put = |mut runs: Vec<u32>| {
+        runs.iter_mut().for_each(|run| *run = place[*run as usize]);
+        runs.sort_unstable();
+        runs
+    };
+    runs.into_iter().map(put).collect()
+}
+
+/// The place of each run when the commonest come first: sums over them then lie close in memory.
+fn commonest_first(known: &Vocabulary) -> Vec<u32> {
+    let mut order: Vec<u32> = (0_u32..).take(known.idf.len()).collect();
+    let idf = |run: &u32| known.idf[*run as usize];
+    order.sort_by(|a, b| idf(a).total_cmp(&idf(b)).then(a.cmp(b)));
+    let mut place = vec![0; order.len()];
+    for (at, run) in (0_u32..).zip(order) {
+        place[run as usize] = at;
+    }
+    place
 }
 
 /// The column of a kind: kinds follow articles, [`OTHER`] is the last.
@@ -107,8 +130,8 @@ fn kind_column(layout: &Layout, kind: Option<usize>) -> usize {
     layout.articles.len() + kind.unwrap_or(layout.kinds.len())
 }
 
-fn choices(rows: &[&LearnRow], layout: &Layout) -> (Vec<Choice>, Vec<Row>) {
-    let alternatives = alternatives(rows);
+fn choices(rows: &[&LearnRow], layout: &Layout, most: usize) -> (Vec<Choice>, Vec<Row>) {
+    let alternatives = alternatives(rows, most);
     let choices = alternatives.iter().map(|pairs| {
         let columns_of = |pair: &usize| {
             let pair = layout.pairs[*pair];
@@ -143,116 +166,4 @@ fn choices(rows: &[&LearnRow], layout: &Layout) -> (Vec<Choice>, Vec<Row>) {
     });
     let rows = rows.collect();
     (choices, rows)
-}
-
-/// Turns the found numbers into weights and drops the small ones.
-fn pruned(
-    layout: &Layout,
-    known: Vocabulary,
-    slots: &Slots,
-    found: &Found,
-    own: &[Vec<u32>],
-    settings: &Settings,
-) -> LearnedWords {
-    let mut kinds: Vec<(&str, usize)> = layout
-        .kinds
-        .iter()
-        .enumerate()
-        .map(|(number, kind)| (kind.as_str(), kind_column(layout, Some(number))))
-        .chain([(OTHER, kind_column(layout, None))])
-        .collect();
-    kinds.sort_unstable();
-    let articles = layout.articles.len();
-    let mut number_of: Vec<usize> = (0..articles + kinds.len()).collect();
-    for (number, (_, column)) in kinds.iter().enumerate() {
-        number_of[*column] = articles + number;
-    }
-    let mut weights: Vec<(u32, u32, f32)> = slots
-        .blocks
-        .par_iter()
-        .flat_map_iter(|block| of_block(block, slots, found, own, settings))
-        .collect();
-    let mut learned = vec![false; articles];
-    let columns = slots.blocks.iter().flat_map(|b| &b.columns);
-    columns
-        .filter(|c| **c < articles)
-        .for_each(|c| learned[*c] = true);
-    for (article, own) in own.iter().enumerate().filter(|(a, _)| !learned[*a]) {
-        let scale = settings.own * known.scale(own);
-        let column = u32::try_from(article).unwrap_or(u32::MAX);
-        weights.extend(own.iter().filter_map(|gram| {
-            kept(scale, known.idf[*gram as usize], settings.smallest).map(|w| (*gram, column, w))
-        }));
-    }
-    for (_, column, _) in &mut weights {
-        *column = u32::try_from(number_of[*column as usize]).unwrap_or(u32::MAX);
-    }
-    weights.sort_unstable_by_key(|(gram, column, _)| (*gram, *column));
-    let ends = (0_u32..).take(known.grams.len()).map(|gram| {
-        let end = weights.partition_point(|(g, _, _)| *g <= gram);
-        u32::try_from(end).unwrap_or(u32::MAX)
-    });
-    LearnedWords {
-        ends: ends.collect(),
-        known,
-        articles: layout.articles.clone(),
-        kinds: kinds.into_iter().map(|(kind, _)| kind.to_owned()).collect(),
-        columns: weights.iter().map(|(_, column, _)| *column).collect(),
-        weights: weights.iter().map(|(_, _, weight)| *weight).collect(),
-    }
-}
-
-/// `√idf·sum`, where it is large enough.
-fn kept(sum: f64, idf: f64, smallest: f64) -> Option<f32> {
-    let weight = sum * idf.sqrt();
-    // Weights are far below what 32 bits can hold; only digits are lost.
-    #[allow(clippy::cast_possible_truncation, reason = "rounding is meant")]
-    let rounded = weight as f32;
-    (rounded != 0.0 && (weight * idf.sqrt()).abs() >= smallest).then_some(rounded)
-}
-
-fn of_block(
-    block: &Block,
-    slots: &Slots,
-    found: &Found,
-    own: &[Vec<u32>],
-    settings: &Settings,
-) -> Vec<(u32, u32, f32)> {
-    let values = &found.x[block.slots.clone()];
-    if block.width == 1 {
-        weights_of::<1>(block, slots, values, own, settings)
-    } else {
-        weights_of::<{ super::kernel::WIDTH }>(block, slots, values, own, settings)
-    }
-}
-
-fn weights_of<const W: usize>(
-    block: &Block,
-    slots: &Slots,
-    values: &[f64],
-    own: &[Vec<u32>],
-    settings: &Settings,
-) -> Vec<(u32, u32, f32)> {
-    let idf = &slots.texts.idf;
-    let mut sums = vec![[0.0; W]; idf.len()];
-    let values: Vec<f64> = values.iter().map(|b| b * block.variance).collect();
-    spread(&slots.texts, &block.rows, &values, &mut sums);
-    let columns: [usize; W] = from_fn(|c| block.columns.get(c).copied().unwrap_or(usize::MAX));
-    let mut weights = Vec::new();
-    for (place, column) in columns.into_iter().enumerate() {
-        let Ok(number) = u32::try_from(column) else {
-            continue;
-        };
-        if let Some(own) = own.get(column) {
-            let sum: f64 = own.iter().map(|g| idf[*g as usize]).sum();
-            for gram in own {
-                sums[*gram as usize][place] += settings.own / sum.sqrt();
-            }
-        }
-        for (gram, sum) in (0_u32..).zip(&sums) {
-            let weight = kept(sum[place], idf[gram as usize], settings.smallest);
-            weights.extend(weight.map(|w| (gram, number, w)));
-        }
-    }
-    weights
 }

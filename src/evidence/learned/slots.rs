@@ -95,6 +95,12 @@ impl Slots {
         self.blocks.last().map_or(0, |block| block.slots.end)
     }
 
+    /// Runs times columns: what one look at the function costs.
+    pub(super) fn work(&self) -> usize {
+        let of_row = |(row, runs): (&Row, usize)| runs * self.choices[row.choice].columns.len();
+        self.rows.iter().zip(self.texts.sizes()).map(of_row).sum()
+    }
+
     fn lay_out(&mut self, articles: usize, kinds_variance: f64) {
         let mut rows_of: std::collections::BTreeMap<usize, Vec<u32>> =
             std::collections::BTreeMap::new();
@@ -168,9 +174,9 @@ impl Slots {
                         continue;
                     };
                     let mut sums = vec![[0.0]; texts.idf.len()];
-                    let sum: f64 = grams.iter().map(|g| texts.idf[*g as usize]).sum();
+                    let scale = strength * texts.scale_of(grams);
                     for gram in grams {
-                        sums[*gram as usize][0] = strength * texts.idf[*gram as usize] / sum.sqrt();
+                        sums[*gram as usize][0] = scale * texts.idf[*gram as usize];
                     }
                     let scores = collect(texts, &block.rows, &sums, |_| 1.0);
                     for (row, score) in scores.into_iter().enumerate() {

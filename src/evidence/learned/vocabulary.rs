@@ -1,6 +1,6 @@
 //! The runs of letters that are known, and texts as vectors over them.
 
-use crate::evidence::letters::grams_of_word;
+use crate::evidence::letters::{each_gram, grams_of_word};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -18,24 +18,37 @@ impl Vocabulary {
     /// The runs that at least `used_by` of the texts have, and all that articles say of themselves.
     #[must_use]
     pub fn of(texts: &[Vec<String>], own: &[Vec<String>], used_by: usize) -> Self {
-        let mut df: HashMap<String, usize> = HashMap::new();
-        let of_texts: Vec<BTreeSet<String>> = texts.par_iter().map(grams).collect();
-        for gram in of_texts.into_iter().flatten() {
-            *df.entry(gram).or_default() += 1;
+        let of_word: Vec<(&str, BTreeSet<String>)> = distinct(texts)
+            .into_par_iter()
+            .map(|word| (word, grams_of_word(word)))
+            .collect();
+        let all: BTreeSet<&String> = of_word.iter().flat_map(|(_, grams)| grams).collect();
+        let number: HashMap<&String, u32> = all.iter().copied().zip(0..).collect();
+        let of_word: HashMap<&str, Vec<u32>> = of_word
+            .iter()
+            .map(|(word, grams)| (*word, grams.iter().map(|g| number[g]).collect()))
+            .collect();
+        let mut used = vec![0_usize; all.len()];
+        for numbers in sets(texts, &of_word) {
+            numbers.iter().for_each(|n| used[*n as usize] += 1);
         }
-        let own: BTreeSet<String> = own.iter().flat_map(grams).collect();
-        df.retain(|gram, df| *df >= used_by || own.contains(gram));
+        let own: BTreeSet<String> = distinct(own).into_iter().flat_map(grams_of_word).collect();
+        let mut df: BTreeMap<String, usize> = all
+            .into_iter()
+            .zip(used)
+            .filter(|(gram, used)| *used >= used_by || own.contains(*gram))
+            .map(|(gram, used)| (gram.clone(), used))
+            .collect();
         for gram in own {
             df.entry(gram).or_default();
         }
-        let sorted: BTreeMap<String, usize> = df.into_iter().collect();
         let n = texts.len() as f64;
-        let idf = sorted
+        let idf = df
             .values()
             .map(|df| ((1.0 + n) / (1.0 + *df as f64)).ln() + 1.0)
             .collect();
         Self {
-            grams: sorted.into_keys().collect(),
+            grams: df.into_keys().collect(),
             idf,
         }
     }
@@ -49,10 +62,25 @@ impl Vocabulary {
     /// The known runs of these words, ascending, each once.
     #[must_use]
     pub fn numbers<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<u32> {
-        grams(words)
-            .iter()
-            .filter_map(|gram| u32::try_from(self.number(gram)?).ok())
-            .collect()
+        let mut numbers = Vec::new();
+        for word in words {
+            each_gram(word.as_ref(), &mut String::new(), |gram| {
+                numbers.extend(self.number(gram).and_then(|n| u32::try_from(n).ok()));
+            });
+        }
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+
+    /// [`Self::numbers`] of many texts, looking every word up once.
+    #[must_use]
+    pub fn numbers_of(&self, texts: &[Vec<String>]) -> Vec<Vec<u32>> {
+        let of_word: HashMap<&str, Vec<u32>> = distinct(texts)
+            .into_par_iter()
+            .map(|word| (word, self.numbers([word])))
+            .collect();
+        sets(texts, &of_word)
     }
 
     /// `1/√Σ idf` over these runs; 0 where there are none.
@@ -74,9 +102,19 @@ impl Vocabulary {
     }
 }
 
-fn grams<W: AsRef<str>>(words: impl IntoIterator<Item = W>) -> BTreeSet<String> {
-    words
-        .into_iter()
-        .flat_map(|word| grams_of_word(word.as_ref()))
-        .collect()
+fn distinct(texts: &[Vec<String>]) -> Vec<&str> {
+    let words: BTreeSet<&str> = texts.iter().flatten().map(String::as_str).collect();
+    words.into_iter().collect()
+}
+
+/// The numbers that the words of each text have, ascending, each once.
+fn sets(texts: &[Vec<String>], of_word: &HashMap<&str, Vec<u32>>) -> Vec<Vec<u32>> {
+    let set = |words: &Vec<String>| {
+        let numbers = words.iter().filter_map(|word| of_word.get(word.as_str()));
+        let mut numbers: Vec<u32> = numbers.flatten().copied().collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    };
+    texts.par_iter().map(set).collect()
 }
