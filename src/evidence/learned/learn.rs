@@ -65,7 +65,14 @@ pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Sett
     let texts = texts_of(placed(known.numbers_of(&texts), &place), &known, &place);
     let runs = texts.grams.len();
     let (choices, targets) = choices(&rows, layout, settings.pairs);
-    let slots = Slots::new(texts, choices, targets, layout.articles.len(), &own, settings);
+    let slots = Slots::new(
+        texts,
+        choices,
+        targets,
+        layout.articles.len(),
+        &own,
+        settings,
+    );
     let zero = vec![0.0; slots.len() * 2];
     let start = slots.at(&zero).value;
     let limits = limits(settings, slots.work(), zero.len());
