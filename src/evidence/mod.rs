@@ -9,6 +9,8 @@
 //! | [`cost`], [`order`] | what does a fix take; in which order, and when to stop? |
 //! | [`texts`], [`bm25`] | how alike are a question and what callers said before? |
 //! | [`question`], [`features`], [`equation`], [`chance`] | what is the chance of each fix for this question? |
+//! | [`letters`], [`learned`], [`lbfgs`] | what does each run of letters say for an article, for a kind of fix? |
+//! | [`fit`], [`folds`] | how much does each of these numbers count? |
 //! | [`danger`] | does what was said stop the call? |
 //! | [`gather`] | everything at once, as one serialisable value |
 //! | [`why`] | the same numbers as a tree of reasons |
@@ -30,10 +32,15 @@ mod entries;
 pub mod equation;
 pub mod facts;
 pub mod features;
+pub mod fit;
+pub mod folds;
 pub mod gather;
 pub mod hold;
 pub mod interval;
 pub mod layout;
+pub mod lbfgs;
+pub mod learned;
+pub mod letters;
 mod linear;
 mod names;
 pub mod observed;

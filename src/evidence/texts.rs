@@ -58,7 +58,7 @@ impl Family {
 pub const GRAMS: std::ops::RangeInclusive<usize> = 3..=5;
 
 /// How many tickets, and days, must use a caller's word before it is kept.
-const USED_BY: usize = 3;
+pub(super) const USED_BY: usize = 3;
 
 /// The terms of every article's own words, by number.
 #[must_use]

@@ -1,0 +1,211 @@
+//! Learned words: what each run of letters in a caller's words says for an article and for a kind
+//! of fix.
+//!
+//! ```text
+//! score(a, f) = Σ_g x_g · (u(g, a) + v(g, kind of f))        chance(a, f) ∝ exp(score)
+//! minimise   − Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) + λ/2 Σ (u − u⁰)² + λ/4 Σ v²
+//! ```
+//! A conditional logit (McFadden 1974) with one weight for each run and article, and one for each
+//! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g² = idf(g)`
+//! divided by the sum over the text's known runs, so long and short texts weigh the same. What the
+//! article says of itself is the prior mean of what its callers say:
+//! `u⁰(g, a) = 10·x_g(title and symptoms of a)`; with few tickets nothing else is left.
+//! `A_i` are the pairs a case leaves possible; "none of the listed" has a kind of its own,
+//! [`OTHER`]. No constant and no prior: both were tried on the open work orders and came out at 0.
+//!
+//! All numbers in [`Settings::default`] were chosen there by cross-validation.
+//!
+//! | file | question |
+//! |---|---|
+//! | [`choose`] | which rows are read, and which pairs stand against each other? |
+//! | [`vocabulary`] | which runs are known, how rare are they, which does a text have? |
+//! | `slots`, `kernel` | the function to be minimised, in few numbers |
+//! | `weights` | from those numbers back to weights, without the small ones |
+//! | [`learn`] | everything together |
+
+pub mod choose;
+mod kernel;
+pub mod learn;
+mod slots;
+#[cfg(test)]
+mod tests;
+pub mod vocabulary;
+mod weights;
+
+use super::letters::{grams_of_word, words};
+use super::question::MOST_WORDS;
+use crate::base::ids::ArticleId;
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
+use vocabulary::Vocabulary;
+
+/// The kind of "none of the listed fixes". No kind of an article can be named so: kinds are slugs.
+pub const OTHER: &str = "~other";
+
+/// The numbers of the recipe.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Settings {
+    /// How strongly an article's own words are the prior mean of its callers' words.
+    pub own: f64,
+    /// `λ`, on a sum over rows.
+    pub penalty: f64,
+    /// Prior variance of kinds, where that of articles is 1.
+    pub kinds: f64,
+    /// Texts that must have a run before it is known.
+    pub used_by: usize,
+    /// Most steps of the search.
+    pub iterations: usize,
+    /// Slope at which the search stops.
+    pub steepest: f64,
+    /// Pairs that may all stand against each other; see [`choose`].
+    pub pairs: usize,
+    /// Weights with `|weight|·√idf` below this are dropped after learning.
+    pub smallest: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            own: 10.0,
+            penalty: 0.003,
+            kinds: 2.0,
+            used_by: 2,
+            iterations: 100,
+            steepest: 1e-3,
+            pairs: choose::MOST_PAIRS,
+            smallest: 0.3,
+        }
+    }
+}
+
+/// What was learned.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct LearnedWords {
+    /// The known runs and how rare they are. A run stays known where all its weights were dropped:
+    /// it still takes its part of `Σ x²`.
+    pub known: Vocabulary,
+    /// Articles with a weight, in order of their ids.
+    pub articles: Vec<ArticleId>,
+    /// Kinds with a weight, in order; [`OTHER`] among them.
+    pub kinds: Vec<String>,
+    /// Where the weights of each run end in `columns` and `weights`.
+    pub ends: Vec<u32>,
+    /// What each weight speaks for: a number in `articles`, or `articles.len()` and more for kinds.
+    pub columns: Vec<u32>,
+    /// The weights, rounded to 32 bits once, here, so that every reader has the same.
+    pub weights: Vec<f32>,
+}
+
+/// The scores of one text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scores<'a> {
+    of: &'a LearnedWords,
+    scores: Vec<f64>,
+}
+
+impl Scores<'_> {
+    /// What the text says for an article; 0 for one that nothing was learned of.
+    #[must_use]
+    pub fn article(&self, id: &ArticleId) -> f64 {
+        self.of
+            .articles
+            .binary_search(id)
+            .map_or(0.0, |at| self.scores[at])
+    }
+
+    /// What the text says for a kind of fix ([`OTHER`] for none of the listed); 0 for one that
+    /// nothing was learned of.
+    #[must_use]
+    pub fn kind(&self, kind: &str) -> f64 {
+        self.of
+            .kinds
+            .binary_search_by(|k| k.as_str().cmp(kind))
+            .map_or(0.0, |at| self.scores[self.of.articles.len() + at])
+    }
+}
+
+/// What one word of a text adds to a score.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WordShare {
+    /// The word, in the plain form of [`super::letters::words`].
+    pub word: String,
+    /// What it adds; all words of a text together add its score.
+    pub amount: f64,
+}
+
+impl LearnedWords {
+    /// Scores a text; words after the first [`MOST_WORDS`] are not read.
+    #[must_use]
+    pub fn score(&self, text: &str) -> Scores<'_> {
+        let mut scores = vec![0.0; self.articles.len() + self.kinds.len()];
+        for (gram, x) in self.known.vector(first_words(text)) {
+            for (column, weight) in self.weights_of(gram) {
+                scores[column] += x * weight;
+            }
+        }
+        Scores { of: self, scores }
+    }
+
+    /// What each word adds to the score of an article with a kind of fix ([`OTHER`] for none of
+    /// the listed), the largest first. A run that several words have counts for each in equal
+    /// parts.
+    #[must_use]
+    pub fn explain(&self, text: &str, article: &ArticleId, kind: &str) -> Vec<WordShare> {
+        let columns: Vec<usize> = [
+            self.articles.binary_search(article).ok(),
+            self.kinds
+                .binary_search_by(|k| k.as_str().cmp(kind))
+                .ok()
+                .map(|at| self.articles.len() + at),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let words: BTreeSet<String> = first_words(text).into_iter().collect();
+        let mut has: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
+        for word in &words {
+            for gram in grams_of_word(word) {
+                if let Some(number) = self.known.number(&gram) {
+                    has.entry(number).or_default().push(word);
+                }
+            }
+        }
+        let mut amounts: BTreeMap<&str, f64> = words.iter().map(|w| (w.as_str(), 0.0)).collect();
+        for (gram, x) in self.known.vector(words.iter().map(String::as_str)) {
+            let weight: f64 = self
+                .weights_of(gram)
+                .filter(|(column, _)| columns.contains(column))
+                .map(|(_, weight)| weight)
+                .sum();
+            let with_it = &has[&gram];
+            for word in with_it {
+                *amounts.entry(word).or_default() += x * weight / with_it.len() as f64;
+            }
+        }
+        let mut shares: Vec<WordShare> = amounts
+            .into_iter()
+            .map(|(word, amount)| WordShare {
+                word: word.to_owned(),
+                amount,
+            })
+            .collect();
+        shares.sort_by(|a, b| b.amount.total_cmp(&a.amount).then(a.word.cmp(&b.word)));
+        shares
+    }
+
+    /// The weights of a run: what each speaks for, and how much.
+    fn weights_of(&self, gram: usize) -> impl Iterator<Item = (usize, f64)> {
+        let from = gram.checked_sub(1).map_or(0, |g| self.ends[g] as usize);
+        let range = from..self.ends[gram] as usize;
+        self.columns[range.clone()]
+            .iter()
+            .zip(&self.weights[range])
+            .map(|(column, weight)| (*column as usize, f64::from(*weight)))
+    }
+}
+
+fn first_words(text: &str) -> Vec<String> {
+    let mut words = words(text);
+    words.truncate(MOST_WORDS);
+    words
+}

@@ -1,0 +1,120 @@
+//! The runs of letters that are known, and texts as vectors over them.
+
+use crate::evidence::letters::{each_gram, grams_of_word};
+use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// Known runs with their rarity.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Vocabulary {
+    /// The runs, in order of their bytes.
+    pub grams: Vec<String>,
+    /// `ln((1 + n)/(1 + df)) + 1`, where `df` of the `n` texts have the run.
+    pub idf: Vec<f64>,
+}
+
+impl Vocabulary {
+    /// The runs that at least `used_by` of the texts have, and all that articles say of themselves.
+    #[must_use]
+    pub fn of(texts: &[Vec<String>], own: &[Vec<String>], used_by: usize) -> Self {
+        let of_word: Vec<(&str, BTreeSet<String>)> = distinct(texts)
+            .into_par_iter()
+            .map(|word| (word, grams_of_word(word)))
+            .collect();
+        let all: BTreeSet<&String> = of_word.iter().flat_map(|(_, grams)| grams).collect();
+        let number: HashMap<&String, u32> = all.iter().copied().zip(0..).collect();
+        let of_word: HashMap<&str, Vec<u32>> = of_word
+            .iter()
+            .map(|(word, grams)| (*word, grams.iter().map(|g| number[g]).collect()))
+            .collect();
+        let mut used = vec![0_usize; all.len()];
+        for numbers in sets(texts, &of_word) {
+            numbers.iter().for_each(|n| used[*n as usize] += 1);
+        }
+        let own: BTreeSet<String> = distinct(own).into_iter().flat_map(grams_of_word).collect();
+        let mut df: BTreeMap<String, usize> = all
+            .into_iter()
+            .zip(used)
+            .filter(|(gram, used)| *used >= used_by || own.contains(*gram))
+            .map(|(gram, used)| (gram.clone(), used))
+            .collect();
+        for gram in own {
+            df.entry(gram).or_default();
+        }
+        let n = texts.len() as f64;
+        let idf = df
+            .values()
+            .map(|df| ((1.0 + n) / (1.0 + *df as f64)).ln() + 1.0)
+            .collect();
+        Self {
+            grams: df.into_keys().collect(),
+            idf,
+        }
+    }
+
+    /// The number of a run.
+    #[must_use]
+    pub fn number(&self, gram: &str) -> Option<usize> {
+        self.grams.binary_search_by(|g| g.as_str().cmp(gram)).ok()
+    }
+
+    /// The known runs of these words, ascending, each once.
+    #[must_use]
+    pub fn numbers<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<u32> {
+        let mut numbers = Vec::new();
+        for word in words {
+            each_gram(word.as_ref(), &mut String::new(), |gram| {
+                numbers.extend(self.number(gram).and_then(|n| u32::try_from(n).ok()));
+            });
+        }
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+
+    /// [`Self::numbers`] of many texts, looking every word up once.
+    #[must_use]
+    pub fn numbers_of(&self, texts: &[Vec<String>]) -> Vec<Vec<u32>> {
+        let of_word: HashMap<&str, Vec<u32>> = distinct(texts)
+            .into_par_iter()
+            .map(|word| (word, self.numbers([word])))
+            .collect();
+        sets(texts, &of_word)
+    }
+
+    /// `1/√Σ idf` over these runs; 0 where there are none.
+    #[must_use]
+    pub fn scale(&self, numbers: &[u32]) -> f64 {
+        let sum: f64 = numbers.iter().map(|g| self.idf[*g as usize]).sum();
+        if sum > 0.0 { sum.sqrt().recip() } else { 0.0 }
+    }
+
+    /// The known runs of these words with `x_g = √(idf(g)/Σ idf)`, ascending.
+    #[must_use]
+    pub fn vector<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<(usize, f64)> {
+        let numbers = self.numbers(words);
+        let scale = self.scale(&numbers);
+        numbers
+            .into_iter()
+            .map(|g| (g as usize, self.idf[g as usize].sqrt() * scale))
+            .collect()
+    }
+}
+
+fn distinct(texts: &[Vec<String>]) -> Vec<&str> {
+    let words: BTreeSet<&str> = texts.iter().flatten().map(String::as_str).collect();
+    words.into_iter().collect()
+}
+
+/// The numbers that the words of each text have, ascending, each once.
+fn sets(texts: &[Vec<String>], of_word: &HashMap<&str, Vec<u32>>) -> Vec<Vec<u32>> {
+    let set = |words: &Vec<String>| {
+        let numbers = words.iter().filter_map(|word| of_word.get(word.as_str()));
+        let mut numbers: Vec<u32> = numbers.flatten().copied().collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    };
+    texts.par_iter().map(set).collect()
+}
