@@ -197,8 +197,9 @@ fn shown_features(pair: usize, question: &Question, sources: Sources<'_>, row: &
         .get(slot)
         .map_or(0.0, |s| s.share);
     let common = evidence.articles.get(id).map_or(0.0, |e| e.weight);
+    row[Feature::Common as usize] = (common + 1.0).ln();
     // A share of zero is possible only without a prior; the floor keeps the logarithm finite.
-    row[Feature::Prior as usize] = ((common + 1.0) * share.max(1e-9)).ln();
+    row[Feature::Share as usize] = share.max(1e-9).ln();
     let code = article
         .codes
         .iter()

@@ -51,8 +51,6 @@ pub struct Settings {
     pub penalty: f64,
     /// Prior variance of kinds, where that of articles is 1.
     pub kinds: f64,
-    /// Texts that must have a run before it is known.
-    pub used_by: usize,
     /// Most steps of the search.
     pub iterations: usize,
     /// Slope at which the search stops.
@@ -69,7 +67,6 @@ impl Default for Settings {
             own: 10.0,
             penalty: 0.003,
             kinds: 2.0,
-            used_by: 2,
             iterations: 100,
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,

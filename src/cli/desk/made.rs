@@ -162,7 +162,8 @@ impl<'a> Made<'a> {
         let step = self.session.step("Building the index");
         let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
         let cases = &self.loaded()?.cases;
-        let said = texts::said(&cases.list, analyzer);
+        let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
+        let said = texts::said(&cases.list, analyzer, &public);
         let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
         let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
             id: case.id.clone(),

@@ -103,7 +103,7 @@ impl<'a> Candidates<'a> {
         let (sum, doubt) = sum_and_doubt(&exponents);
         let times = (case.unlisted_times + 1.0).ln();
         exponents.push(
-            place[Feature::Prior as usize] * times
+            place[Feature::Common as usize] * times
                 + place[FEATURES]
                 + place[FEATURES + 1] * sum
                 + place[FEATURES + 2] * doubt,
@@ -139,7 +139,7 @@ impl<'a> Candidates<'a> {
                 *slope += by_exponent * x;
             }
         }
-        slope[Feature::Prior as usize] += (self.case.unlisted_times + 1.0).ln();
+        slope[Feature::Common as usize] += (self.case.unlisted_times + 1.0).ln();
         slope[FEATURES] = 1.0;
         slope[FEATURES + 1] = self.sum;
         slope[FEATURES + 2] = self.doubt;

@@ -16,6 +16,7 @@ use super::Settings;
 use crate::evidence::layout::Layout;
 use crate::evidence::lbfgs::Limits;
 use crate::evidence::question::MOST_WORDS;
+use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Rows that are read.
@@ -44,6 +45,8 @@ const MOST_MEMORY: usize = 32_000_000;
 pub struct LearnRow {
     /// What the caller said.
     pub text: String,
+    /// The day its case was closed.
+    pub day: Date,
     /// How much it counts.
     pub weight: f64,
     /// The pairs it leaves possible, all of one article; see [`target`].
