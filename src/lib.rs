@@ -9,12 +9,15 @@
 //! | [`tickets`] | base | records, import, scrubbing, the ledger |
 //! | [`evidence`] | base, articles, tickets, notes | the statistics behind the ranking |
 //! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
+//! | [`call`] | base, articles, tickets, evidence | one case in progress |
 //! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
 //! | [`cli`] | all | arguments, printing, progress |
 
 pub mod articles;
 pub mod base;
+pub mod call;
 pub mod cli;
 pub mod evidence;
 pub mod search;
 pub mod tickets;
+pub mod view;

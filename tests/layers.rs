@@ -130,7 +130,9 @@ fn the_core_does_not_touch_the_outside_world() {
         let core = CORE
             .iter()
             .any(|room| file.starts_with(&format!("{room}/")));
-        if !core || EDGES.iter().any(|edge| file.starts_with(edge)) {
+        // Unit tests in files of their own may read their data.
+        let tests = file.ends_with("tests.rs");
+        if !core || tests || EDGES.iter().any(|edge| file.starts_with(edge)) {
             continue;
         }
         for line in code_of(&text) {

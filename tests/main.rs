@@ -1,8 +1,16 @@
 //! The only integration binary. A file that is not listed here is not run, so the last test looks
 //! for such files.
+#![allow(
+    clippy::unwrap_used,
+    reason = "all of this is tests, helpers included, and a panic is how a test fails"
+)]
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod articles;
 
 mod case;
 mod commands;
+mod crosscheck;
 mod layers;
 
 #[test]

@@ -2,13 +2,14 @@
 
 use super::model::{Article, Check, Fix, State};
 use crate::base::ids::{ArticleId, CheckId, FixId};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// The articles in force, with every fix and check under its one identity.
 ///
 /// Holds what may be served: live articles without errors, fixes without errors. What was left
 /// out is in the problems of the step that built it.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Catalog {
     /// Live articles by id.
     pub articles: BTreeMap<ArticleId, Article>,

@@ -3,11 +3,12 @@
 //! Versions are compared number by number; text after the numbers is ignored. What cannot be read
 //! is unknown, and unknown excludes nothing.
 
+use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
 use std::fmt;
 
 /// A version: its numbers, most significant first. `2.4` equals `2.4.0`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Version(Vec<u64>);
 
 impl Version {
@@ -60,13 +61,13 @@ impl Ord for Version {
 }
 
 /// A range: every bound must hold.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Range {
     bounds: Vec<(Bound, Version)>,
     text: String,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 enum Bound {
     AtLeast,
     Above,

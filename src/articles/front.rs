@@ -7,7 +7,7 @@ use super::finding::Finding;
 use super::firmware::Range as Firmware;
 use super::model::State;
 use super::source::{Source, Spot};
-use super::yaml::{self, Node};
+use super::yaml::{self, Node, Pair};
 use crate::base::problem::did_you_mean;
 use jiff::civil::Date;
 use std::ops::Range;
@@ -144,7 +144,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn entries(&mut self, front: &mut Front, entries: Vec<(Spot<String>, Spot<Node>)>) {
+    fn entries(&mut self, front: &mut Front, entries: Vec<Pair>) {
         let mut seen: Vec<String> = Vec::new();
         for (key, value) in entries {
             let key_at = shift(&key.at, self.base);

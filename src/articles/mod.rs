@@ -7,11 +7,16 @@
 pub mod catalog;
 pub mod finding;
 pub mod firmware;
+pub mod folder;
 pub mod front;
+pub mod lint;
 pub mod model;
 pub mod parse;
 pub mod settings;
+pub mod settings_file;
 pub mod source;
+mod toml_read;
+pub mod words_file;
 mod yaml;
 
 pub use catalog::Catalog;

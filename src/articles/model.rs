@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// One Markdown file.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Article {
     /// Its id, equal to the file's name.
     pub id: ArticleId,
@@ -48,7 +48,7 @@ pub struct Article {
 }
 
 /// A picture that an article shows.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Picture {
     /// The file, relative to the knowledge base, with `/` between folders; as written where it
     /// does not lie in the knowledge base.
@@ -60,7 +60,7 @@ pub struct Picture {
 }
 
 /// A block written here, or a link to one written elsewhere.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Entry<T> {
     /// Written in this article.
     Own(T),
@@ -99,7 +99,7 @@ pub enum State {
 }
 
 /// What a danger article adds.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Danger {
     /// Phrases that stop the call by themselves.
     pub stop_words: Vec<String>,
@@ -108,7 +108,7 @@ pub struct Danger {
 }
 
 /// A question or a measurement with a small set of answers.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Check {
     /// Its full id.
     pub id: CheckId,
@@ -125,7 +125,7 @@ pub struct Check {
 }
 
 /// A procedure that can end the case.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Fix {
     /// Its full id.
     pub id: FixId,
@@ -146,7 +146,7 @@ pub struct Fix {
 }
 
 /// What checks and fixes have in common: effort, danger and text.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Work {
     /// Minutes it takes, above 0.
     pub minutes: f64,
@@ -164,10 +164,19 @@ pub struct Work {
 
 /// Something that must be done before: another fix or a check.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(untagged)]
+
 pub enum Before {
     /// A fix.
     Fix(FixId),
     /// A check.
     Check(CheckId),
+}
+
+impl std::fmt::Display for Before {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Fix(id) => id.fmt(f),
+            Self::Check(id) => id.fmt(f),
+        }
+    }
 }

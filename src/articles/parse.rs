@@ -1,8 +1,8 @@
 //! Markdown text to [`Article`].
 //!
-//! The steps: [`front`](super::front) reads the YAML, [`content`] walks the Markdown once,
-//! [`headings`] says which headings open a block, [`attributes`] reads `{#id key=value}`,
-//! [`blocks`] builds checks and fixes. Whatever is wrong becomes a [`Finding`]; the rest of the
+//! The steps: [`front`](super::front) reads the YAML, `content` walks the Markdown once,
+//! `headings` says which headings open a block, `attributes` reads `{#id key=value}`,
+//! `blocks` builds checks and fixes. Whatever is wrong becomes a [`Finding`]; the rest of the
 //! file is read all the same.
 
 mod attributes;
@@ -10,8 +10,13 @@ mod blocks;
 mod content;
 mod headings;
 mod links;
+mod steps;
+mod values;
 
 pub use attributes::Attribute;
+pub(super) use content::pieces;
+pub(super) use links::is_outside;
+pub(super) use links::resolve;
 pub use links::{Target, target};
 
 use super::finding::{Drops, Finding};
@@ -76,7 +81,7 @@ pub struct Parsed {
     pub article: Article,
     /// Its front matter with places.
     pub front: Front,
-    /// Its blocks with places.
+    /// Its blocks with places, in the order of their lines.
     pub blocks: Vec<Block>,
     /// The steps of `## Do now`.
     pub do_now: Vec<String>,
@@ -92,16 +97,25 @@ impl Parsed {
     /// What a problem at this byte keeps from use: the block it stands in, else the article.
     #[must_use]
     pub fn drops_at(&self, at: usize) -> Drops {
-        self.blocks
-            .iter()
-            .find(|b| b.kind != Kind::DoNow && b.at.contains(&at))
-            .map_or(Drops::Article, |b| Drops::Block(b.line))
+        let after = self.blocks.partition_point(|b| b.at.start <= at);
+        match after.checked_sub(1).and_then(|i| self.blocks.get(i)) {
+            Some(b) if b.kind != Kind::DoNow && b.at.contains(&at) => Drops::Block(b.line),
+            _ => Drops::Article,
+        }
+    }
+
+    /// The block that a line belongs to.
+    #[must_use]
+    pub fn block_around(&self, line: usize) -> Option<&Block> {
+        let after = self.blocks.partition_point(|b| b.line <= line);
+        self.blocks.get(after.checked_sub(1)?)
     }
 
     /// The block whose heading stands in this line.
     #[must_use]
     pub fn block_at(&self, line: usize) -> Option<&Block> {
-        self.blocks.iter().find(|b| b.line == line)
+        let at = self.blocks.binary_search_by_key(&line, |b| b.line).ok()?;
+        self.blocks.get(at)
     }
 }
 
@@ -132,7 +146,10 @@ pub fn parse(path: &str, text: &str, first_role: &str) -> Parsed {
     let body = content::walk(text, parts.body);
     let openings = headings::openings(&source, &body, &mut findings);
     let intro_end = openings.first().map_or(text.len(), |o| o.at.start);
-    let intro = text[parts.body.min(intro_end)..intro_end].trim().to_owned();
+    let intro = text[parts.body.min(intro_end)..intro_end]
+        .replace("\r\n", "\n")
+        .trim()
+        .to_owned();
     if intro.is_empty() && openings.is_empty() && front.readable {
         findings.push(empty(&source));
     }
@@ -189,7 +206,7 @@ fn pictures(path: &str, source: &Source, body: &content::Body) -> Vec<Picture> {
     body.pictures
         .iter()
         .map(|p| Picture {
-            path: links::resolve(path, &p.value.url).unwrap_or_else(|| p.value.url.clone()),
+            path: resolve(path, &p.value.url).unwrap_or_else(|| p.value.url.clone()),
             alt: p.value.alt.clone(),
             line: source.line_of(p.at.start),
         })

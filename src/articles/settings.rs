@@ -1,10 +1,11 @@
 //! `kb.toml` as values: devices with their signs, hazards with their cautions, roles, and the
-//! settings of the model. `settings_file` reads it.
+//! settings of the model. [`super::settings_file`] reads it.
 
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Everything `kb.toml` says.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Settings {
     /// The knowledge base's name.
     pub name: String,
@@ -29,7 +30,7 @@ pub struct Settings {
 }
 
 /// A device callers ring about.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Device {
     /// Its name in words.
     pub title: String,
@@ -42,7 +43,7 @@ pub struct Device {
 }
 
 /// An indicator and the states it can show.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Lamp {
     /// Its name, such as `status-lamp`.
     pub name: String,
@@ -53,7 +54,7 @@ pub struct Lamp {
 }
 
 /// Something that can hurt whoever does the work.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Hazard {
     /// Shown before the steps, wherever they are shown.
     pub caution: String,
@@ -64,7 +65,7 @@ pub struct Hazard {
 }
 
 /// Settings of the statistics.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Model {
     /// Strength of the author's order, in cases; `prior-cases`.
     pub prior_cases: f64,

@@ -16,8 +16,8 @@ pub(super) enum Node {
     Null,
     /// Text, number or truth value, as spelt.
     Scalar(String),
-    List(Vec<Spot<Node>>),
-    Map(Vec<(Spot<String>, Spot<Node>)>),
+    List(Vec<Spot<Self>>),
+    Map(Vec<(Spot<String>, Spot<Self>)>),
 }
 
 impl Node {
@@ -32,11 +32,14 @@ impl Node {
     }
 }
 
+/// A key and its value.
+pub(super) type Pair = (Spot<String>, Spot<Node>);
+
 /// What stopped the reading: words and place.
 pub(super) type Broken = Spot<String>;
 
 /// Reads the entries of a YAML mapping.
-pub(super) fn read(yaml: &str) -> Result<Vec<(Spot<String>, Spot<Node>)>, Broken> {
+pub(super) fn read(yaml: &str) -> Result<Vec<Pair>, Broken> {
     if yaml
         .lines()
         .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))

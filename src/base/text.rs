@@ -10,11 +10,12 @@
 //! 4. stem each word that is all letters (Porter 1980, as carried by `rust-stemmers`).
 
 use rust_stemmers::{Algorithm, Stemmer};
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap};
 use unicode_normalization::UnicodeNormalization;
 
 /// The three tables of `words.toml`.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Words {
     /// Any of these means the first: name to its synonyms.
     pub same: BTreeMap<String, Vec<String>>,

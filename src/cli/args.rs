@@ -72,7 +72,8 @@ pub(super) enum Color {
     Never,
 }
 
-fn date(text: &str) -> Result<Date, String> {
+/// A date as every command takes it.
+pub(super) fn date(text: &str) -> Result<Date, String> {
     text.parse()
         .map_err(|_| format!("expected a date such as `2026-11-01`, but found `{text}`"))
 }

@@ -6,12 +6,18 @@
     reason = "printing is this room's work"
 )]
 
+mod answer;
 mod args;
 mod commands;
+pub mod desk;
 mod exit;
 mod failure;
+mod ledger;
+mod place;
+pub mod problem;
 mod session;
 
+pub use desk::Desk;
 pub use exit::Exit;
 pub use failure::Failure;
 pub use session::Session;

@@ -43,6 +43,21 @@ impl Session {
         session
     }
 
+    /// A session without a command line: for programs that measure and for tests. Quiet, "now" as
+    /// the knowledge base says.
+    #[must_use]
+    pub fn quiet(kb: &Path, state: &Path) -> Self {
+        Self {
+            kb: kb.to_owned(),
+            state: Some(state.to_owned()),
+            json: false,
+            as_of: None,
+            quiet: true,
+            verbose: false,
+            color: Color::Never,
+        }
+    }
+
     fn choice(&self) -> anstream::ColorChoice {
         match self.color {
             Color::Auto => anstream::ColorChoice::Auto,
@@ -55,6 +70,13 @@ impl Session {
     #[must_use]
     pub fn out(&self) -> anstream::AutoStream<std::io::Stdout> {
         anstream::AutoStream::new(std::io::stdout(), self.choice())
+    }
+
+    /// The day reviews and ages are measured from: `--as-of`, else the real date.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        self.as_of
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().date())
     }
 
     /// Whether progress may be drawn on standard error.
@@ -89,5 +111,37 @@ impl Session {
             .ok()
             .and_then(|cwd| path.strip_prefix(cwd).ok())
             .unwrap_or(path)
+    }
+
+    /// Says on standard error that something lasting begins.
+    #[must_use]
+    pub fn step(&self, what: &str) -> Step {
+        if self.quiet {
+            return Step {
+                bar: indicatif::ProgressBar::hidden(),
+            };
+        }
+        if !self.shows_progress() {
+            self.notice(&format!("{what} …"));
+            return Step {
+                bar: indicatif::ProgressBar::hidden(),
+            };
+        }
+        let bar = indicatif::ProgressBar::new_spinner().with_message(format!("{what} …"));
+        bar.enable_steady_tick(std::time::Duration::from_millis(100));
+        Step { bar }
+    }
+}
+
+/// Something lasting that goes on; its line vanishes from a terminal when it is done.
+#[derive(Debug)]
+pub struct Step {
+    bar: indicatif::ProgressBar,
+}
+
+impl Step {
+    /// It is done.
+    pub fn finish(self) {
+        self.bar.finish_and_clear();
     }
 }

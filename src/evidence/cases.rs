@@ -4,6 +4,7 @@
 //! [`super::ends`] how a chain ended; here both become one value per case.
 
 use super::hold::Hold;
+use super::names::Names;
 use super::{chain, ends};
 use crate::articles::Catalog;
 use crate::articles::settings::Model;
@@ -22,6 +23,9 @@ pub const ARTICLE_BAR: f64 = 0.6;
 
 /// Chance from which a try read from notes counts.
 pub const TRY_BAR: f64 = 0.7;
+
+/// Chains read at least with one cache of names.
+const CHUNK: usize = 4096;
 
 /// One case: a ticket, or a chain of tickets that continue each other.
 #[derive(Clone, Debug, PartialEq)]
@@ -188,32 +192,41 @@ impl Cases {
             hold: &hold,
             as_of,
         };
-        let made: Vec<Made> = chains.par_iter().map(|c| context.case(c)).collect();
+        let (mut list, mut extras) = (Vec::new(), Vec::new());
+        chains
+            .par_iter()
+            .with_min_len(CHUNK)
+            .map_init(
+                || Names::new(catalog),
+                |names, chain| context.case(chain, names),
+            )
+            .unzip_into_vecs(&mut list, &mut extras);
+        drop(chains);
         let mut cases = Self {
             tickets: used.len() as u64,
             ignored_later: later.len() as u64,
             to: used.iter().map(|ticket| ticket.closed).max().map(day),
             ..Self::default()
         };
-        cases.collect(made);
+        cases.list = list;
+        cases.collect(extras);
         cases.count_gone(&used, catalog);
         cases.hold = hold;
         cases
     }
 
-    fn collect(&mut self, made: Vec<Made>) {
+    fn collect(&mut self, extras: Vec<Option<Box<Extra>>>) {
         let mut orphans: BTreeMap<String, (u64, u64)> = BTreeMap::new();
-        for made in made {
-            for (name, resolved) in made.gone {
+        for extra in extras.into_iter().flatten() {
+            for (name, resolved) in extra.gone {
                 let count = orphans.entry(name).or_default();
                 count.0 += u64::from(resolved);
                 count.1 += 1;
             }
-            self.moved.extend(made.moved);
-            self.list.push(made.case);
+            self.moved.extend(extra.moved);
         }
         self.list
-            .sort_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
+            .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
         self.moved.sort_by(|a, b| a.case.cmp(&b.case));
         self.orphans = orphans
             .into_iter()
@@ -241,14 +254,14 @@ struct Context<'a> {
     as_of: Date,
 }
 
-struct Made {
-    case: Case,
+/// What few chains have beside their case.
+struct Extra {
     moved: Option<Moved>,
     gone: Vec<(String, bool)>,
 }
 
 impl Context<'_> {
-    fn case(&self, tickets: &[&RawTicket]) -> Made {
+    fn case(&self, tickets: &[&RawTicket], names: &mut Names<'_>) -> (Case, Option<Box<Extra>>) {
         // A chain is never empty: `chains` makes one for each ticket or group of tickets.
         let last = tickets[tickets.len() - 1];
         let recorded = tickets.iter().rev().find_map(|t| t.article.as_ref());
@@ -266,8 +279,8 @@ impl Context<'_> {
             tickets,
             short_of,
             self.readings,
-            self.catalog,
-            self.hold,
+            names,
+            self.hold.days,
             self.as_of,
         );
         let age_days = days_between(day(last.closed), self.as_of);
@@ -281,10 +294,10 @@ impl Context<'_> {
             age_days,
             device: tickets.iter().rev().find_map(|t| t.device.clone()),
             firmware: tickets.iter().find_map(|t| t.firmware.clone()),
-            codes: codes(tickets),
+            codes: chain::codes(tickets),
             signs: tickets.iter().flat_map(|t| t.signs.clone()).collect(),
             seen: BTreeMap::new(),
-            said: words(tickets),
+            said: chain::words(tickets),
             held: match ended.end {
                 End::Fix(_) | End::Other => self.hold.chance(age_days),
                 End::Unresolved | End::Unknown => 1.0,
@@ -296,19 +309,16 @@ impl Context<'_> {
         };
         let moved = self.follow_fix(&mut case, recorded);
         case.seen = self.seen(tickets, case.article.as_ref());
-        Made {
-            case,
-            moved,
-            gone: ended.gone,
-        }
+        let gone = ended.gone;
+        let extra = (moved.is_some() || !gone.is_empty()).then(|| Box::new(Extra { moved, gone }));
+        (case, extra)
     }
 
     fn read_article(&self, tickets: &[&RawTicket]) -> Option<ArticleId> {
         let (id, _) = tickets
             .iter()
             .filter_map(|t| self.readings.get(&t.id)?.article.as_ref())
-            .filter(|(_, chance)| *chance >= ARTICLE_BAR)
-            .next_back()?;
+            .rfind(|(_, chance)| *chance >= ARTICLE_BAR)?;
         Some(self.catalog.article(id)?.id.clone())
     }
 
@@ -357,33 +367,5 @@ impl Context<'_> {
             }
         }
         seen
-    }
-}
-
-fn codes(tickets: &[&RawTicket]) -> Vec<String> {
-    let mut codes: Vec<String> = Vec::new();
-    for code in tickets.iter().flat_map(|t| &t.codes) {
-        if !codes.contains(code) {
-            codes.push(code.clone());
-        }
-    }
-    codes
-}
-
-fn words(tickets: &[&RawTicket]) -> String {
-    let join = |pick: fn(&RawTicket) -> Option<&String>| {
-        let texts: Vec<&str> = tickets
-            .iter()
-            .filter_map(|t| pick(t))
-            .map(|text| text.trim())
-            .filter(|text| !text.is_empty())
-            .collect();
-        texts.join("\n")
-    };
-    let said = join(|t| t.said.as_ref());
-    if said.is_empty() {
-        join(|t| t.notes.as_ref())
-    } else {
-        said
     }
 }

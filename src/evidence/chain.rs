@@ -10,6 +10,9 @@ use std::collections::{BTreeMap, HashMap};
 /// not among the tickets joins nothing; a circle is one chain.
 pub(super) fn chains<'a>(tickets: &[&'a RawTicket]) -> Vec<Vec<&'a RawTicket>> {
     let before = predecessors(tickets);
+    if before.is_empty() {
+        return tickets.iter().map(|ticket| vec![*ticket]).collect();
+    }
     let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     let mut parent: Vec<usize> = (0..tickets.len()).collect();
     for (follower, &leader) in &before {
@@ -87,6 +90,36 @@ pub(super) fn came_back(ticket: &RawTicket, later: &[&RawTicket]) -> Option<f64>
     let next = later.iter().find(|t| t.article.as_ref() == Some(article))?;
     let start = next.opened.unwrap_or(next.closed).max(ticket.closed);
     Some(super::cases::days_between(day(ticket.closed), day(start)))
+}
+
+/// Codes shown, each once, in order.
+pub(super) fn codes(tickets: &[&RawTicket]) -> Vec<String> {
+    let mut codes: Vec<String> = Vec::new();
+    for code in tickets.iter().flat_map(|t| &t.codes) {
+        if !codes.contains(code) {
+            codes.push(code.clone());
+        }
+    }
+    codes
+}
+
+/// What callers said, else the notes; one line for each ticket that says something.
+pub(super) fn words(tickets: &[&RawTicket]) -> String {
+    let join = |pick: fn(&RawTicket) -> Option<&String>| {
+        let texts: Vec<&str> = tickets
+            .iter()
+            .filter_map(|t| pick(t))
+            .map(|text| text.trim())
+            .filter(|text| !text.is_empty())
+            .collect();
+        texts.join("\n")
+    };
+    let said = join(|t| t.said.as_ref());
+    if said.is_empty() {
+        join(|t| t.notes.as_ref())
+    } else {
+        said
+    }
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@
 use super::cases::{End, Reading, TRY_BAR, day, days_between};
 use super::chain::came_back;
 use super::hold::Hold;
-use crate::articles::Catalog;
+use super::names::Names;
 use crate::base::ids::{ArticleId, FixId, TicketId};
 use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::{Outcome, RawTicket, TryResult};
@@ -71,8 +71,8 @@ pub(super) fn end(
     tickets: &[&RawTicket],
     short_of: Option<&ArticleId>,
     readings: &BTreeMap<TicketId, Reading>,
-    catalog: &Catalog,
-    hold: &Hold,
+    names: &mut Names<'_>,
+    hold_days: f64,
     as_of: Date,
 ) -> Ended {
     let mut ended = Ended {
@@ -85,17 +85,18 @@ pub(super) fn end(
     let mut tries = Vec::new();
     for (at, ticket) in tickets.iter().enumerate() {
         let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
-        ended.record(ticket, at, own.or(short_of), catalog, &mut tries);
+        ended.record(ticket, at, own.or(short_of), names, &mut tries);
         if ticket.tries.is_empty() {
-            ended.reading(readings.get(&ticket.id), at, catalog, &mut tries);
+            ended.reading(readings.get(&ticket.id), at, names, &mut tries);
         }
     }
-    let by = resolved_by(tickets, &tries, hold.days, as_of);
+    let by = resolved_by(tickets, &tries, hold_days, as_of);
     for (at, clear) in tries.iter().enumerate() {
         if let Some(fix) = clear.fix.as_ref().filter(|_| by != Result::By(at)) {
             ended.failed.insert(fix.clone());
         }
     }
+    ended.minutes.shrink_to_fit();
     ended.end = match by {
         Result::By(at) => tries[at].fix.clone().map_or(End::Other, End::Fix),
         Result::Unlisted => End::Other,
@@ -114,7 +115,7 @@ impl Ended {
         ticket: &RawTicket,
         at: usize,
         article: Option<&ArticleId>,
-        catalog: &Catalog,
+        names: &mut Names<'_>,
         tries: &mut Vec<Clear>,
     ) {
         for tried in &ticket.tries {
@@ -123,7 +124,7 @@ impl Ended {
                 TryResult::NoChange => false,
                 TryResult::NotPossible => continue,
             };
-            let fix = listed(article, tried.fix.trim(), catalog);
+            let fix = names.listed(article, tried.fix.trim());
             match (&fix, tried.minutes) {
                 (Some(fix), Some(minutes)) if minutes > 0.0 && minutes.is_finite() => {
                     self.minutes.push((fix.clone(), minutes));
@@ -146,15 +147,16 @@ impl Ended {
         &mut self,
         reading: Option<&Reading>,
         at: usize,
-        catalog: &Catalog,
+        names: &mut Names<'_>,
         tries: &mut Vec<Clear>,
     ) {
         let found = reading.map_or(&[][..], |r| &r.tries);
         for read in found.iter().filter(|r| r.chance >= TRY_BAR) {
-            let fix = catalog.fix_id(&read.fix);
-            if read.result == TryResult::NotPossible || !catalog.fixes.contains_key(&fix) {
-                continue;
-            }
+            let fix = match read.result {
+                TryResult::NotPossible => continue,
+                _ => names.listed(None, read.fix.as_str()),
+            };
+            let Some(fix) = fix else { continue };
             self.read.insert(fix.clone());
             tries.push(Clear {
                 fix: Some(fix),
@@ -163,16 +165,6 @@ impl Ended {
             });
         }
     }
-}
-
-fn listed(article: Option<&ArticleId>, name: &str, catalog: &Catalog) -> Option<FixId> {
-    if name == OTHER {
-        return None;
-    }
-    catalog.resolve_fix(article, name).or_else(|| {
-        // The article may be gone while the fix lives on elsewhere under this old name.
-        catalog.resolve_fix(None, FixId::of(article?, name).as_str())
-    })
 }
 
 fn full_name(article: Option<&ArticleId>, name: &str) -> String {

@@ -18,31 +18,44 @@
 //! Nothing in here reads a clock: "now" is always the `as_of` handed in, and ages are whole days
 //! between UTC dates.
 
+pub mod beta;
 pub mod bm25;
 pub mod cases;
 mod chain;
 pub mod chance;
+pub mod cost;
 pub mod counted;
 pub mod danger;
-
+pub mod devices;
 mod ends;
+mod entries;
 pub mod equation;
 pub mod facts;
 pub mod features;
 pub mod fit;
 pub mod folds;
+pub mod gather;
 pub mod hold;
+pub mod interval;
 pub mod layout;
 pub mod lbfgs;
 pub mod learned;
 pub mod letters;
+mod linear;
+mod names;
+pub mod observed;
+pub mod order;
 pub mod question;
+pub mod share;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 pub mod texts;
 pub mod weights;
+pub mod why;
 
 pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
+pub use gather::{gather, gather_where};
+pub use why::why;

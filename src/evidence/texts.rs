@@ -207,9 +207,15 @@ pub fn places(case: &Case, layout: &Layout, catalog: &Catalog) -> Vec<(Family, u
 /// All texts of all families as bags of terms, by family and number.
 pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
 
-/// Joins everything: the articles' own words and the callers' of these cases.
+/// Joins everything: the articles' own words and what the callers of these cases [`said`].
 #[must_use]
-pub fn bags(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer, cases: &[Case]) -> Bags {
+pub fn bags(
+    catalog: &Catalog,
+    layout: &Layout,
+    analyzer: &Analyzer,
+    cases: &[Case],
+    said: &[Said],
+) -> Bags {
     let mut bags: Bags = Family::ALL
         .iter()
         .map(|f| (*f, vec![BTreeMap::new(); f.texts(layout)]))
@@ -227,7 +233,7 @@ pub fn bags(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer, cases: &[Ca
     for (i, terms) in fix_words(catalog, layout, analyzer).into_iter().enumerate() {
         put(Family::Fix, i, terms);
     }
-    for (case, said) in cases.iter().zip(said(cases, analyzer)) {
+    for (case, said) in cases.iter().zip(said) {
         let mut gram_cache: Option<Vec<String>> = None;
         for (family, text) in places(case, layout, catalog) {
             let terms = match family {

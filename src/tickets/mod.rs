@@ -1,5 +1,21 @@
 //! What happened: one record per closed case, its import, its scrubbing and its ledger.
+//!
+//! An export comes in as rows ([`jsonl`], [`csv`] with a [`map`]), each row becomes a
+//! [`RawTicket`] or a reject, the [`scrub::Scrubber`] turns it into a [`Ticket`], and only that
+//! type goes into the [`store::Ledger`]. [`chain`] joins tickets that are one case.
 
+pub mod chain;
+pub mod csv;
+mod fields;
+pub mod jsonl;
+pub mod ledger;
+pub mod map;
+mod newlines;
 pub mod record;
+pub mod row;
+pub mod scrub;
+pub mod store;
 
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};
+pub use scrub::Scrubber;
+pub use store::Ledger;

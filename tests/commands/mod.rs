@@ -1,3 +1,9 @@
 //! One file per command.
 
+mod lint;
 mod reference;
+mod show;
+mod tickets;
+mod tickets_csv;
+mod tickets_laws;
+mod tickets_together;

@@ -4,8 +4,7 @@
 `tools/opendata` makes the data. Here the learning rows are imported as closed tickets, every test
 question is asked, and the answers are scored. A question's truth is the pair (article, fix).
 
-Run `tools/measure/opendata.py`. FIXTALLY names another binary than the one
-that is built for tests.
+Run `tools/measure/opendata.py`. FIXTALLY names another binary than the one built for tests.
 """
 
 import json
@@ -61,7 +60,8 @@ def import_tickets():
     binary = os.environ.get("FIXTALLY")
     if binary is None:
         subprocess.run(["cargo", "build", "--locked", "--quiet"], check=True, cwd=ROOT)
-        binary = str(ROOT / "target" / "debug" / "fixtally")
+        built = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
+        binary = str(built / "debug" / "fixtally")
     as_of = json.loads((DATA / "classes.json").read_text(encoding="utf-8"))["as_of"]
     shutil.rmtree(STATE, ignore_errors=True)
     command = [binary, "--kb", str(DATA / "kb"), "--state", str(STATE), "--as-of", as_of,

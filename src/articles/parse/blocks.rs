@@ -1,14 +1,16 @@
-//! From an opening to a check, a fix or the steps of `## Do now`.
+//! From an opening to a check, a fix or the steps of `## Do now`. [`super::values`] reads the
+//! attributes, [`super::steps`] what stands below the heading.
 
 use super::attributes;
-use super::content::{Body, DONE_WHEN, one_line, opens_done_when};
+use super::content::{Body, one_line};
 use super::headings::Opening;
 use super::{Attribute, Block, Kind, links};
 use crate::articles::finding::Finding;
-use crate::articles::model::{Before, Check, Entry, Fix, Work};
+use crate::articles::model::{Check, Entry, Fix};
 use crate::articles::source::{Source, Spot};
 use crate::base::ids::{ArticleId, CheckId, FixId, is_plain_id};
 use crate::base::problem::{Problem, did_you_mean};
+use std::collections::HashMap;
 use std::ops::Range;
 
 /// What the blocks of a file make.
@@ -40,6 +42,7 @@ pub(super) fn build(
         findings,
         built: Built::default(),
         do_now: 0,
+        names: HashMap::new(),
     };
     let frames: Vec<(Opening, Block)> = openings
         .into_iter()
@@ -49,24 +52,27 @@ pub(super) fn build(
         })
         .collect();
     builder.built.blocks = frames.iter().map(|(_, block)| block.clone()).collect();
+    builder.names = builder.names();
     for (opening, block) in &frames {
         builder.fill(opening, block);
     }
     builder.built
 }
 
-struct Builder<'a> {
-    source: &'a Source,
-    body: &'a Body,
-    id: &'a ArticleId,
+pub(super) struct Builder<'a> {
+    pub(super) source: &'a Source,
+    pub(super) body: &'a Body,
+    pub(super) id: &'a ArticleId,
     first_role: &'a str,
     findings: &'a mut Vec<Finding>,
-    built: Built,
+    pub(super) built: Built,
     do_now: usize,
+    /// The blocks by short id: what they are, and their full id.
+    pub(super) names: HashMap<String, (Kind, String)>,
 }
 
 impl Builder<'_> {
-    fn wrong(&mut self, block: &Block, problem: Problem, help: Option<String>) {
+    pub(super) fn wrong(&mut self, block: &Block, problem: Problem, help: Option<String>) {
         let finding = if block.kind == Kind::DoNow {
             Finding::article(problem)
         } else {
@@ -75,7 +81,13 @@ impl Builder<'_> {
         self.findings.push(finding.help(help));
     }
 
-    fn error(&mut self, block: &Block, rule: &'static str, at: Range<usize>, message: String) {
+    pub(super) fn error(
+        &mut self,
+        block: &Block,
+        rule: &'static str,
+        at: Range<usize>,
+        message: String,
+    ) {
         let problem = self.source.error(rule, at, message);
         self.wrong(block, problem, None);
     }
@@ -295,200 +307,6 @@ impl Builder<'_> {
             self.error(block, "empty-value", attribute.at.clone(), message);
         }
     }
-
-    /// The values of an attribute, each once.
-    fn words(&mut self, block: &Block, key: &str) -> Vec<String> {
-        let mut words: Vec<String> = Vec::new();
-        for value in block.attribute(key).into_iter().flat_map(|a| &a.values) {
-            if words.contains(&value.value) {
-                let message = format!("`{}` stands twice in `{key}`", value.value);
-                self.error(block, "double-value", value.at.clone(), message);
-            } else if !value.value.is_empty() {
-                words.push(value.value.clone());
-            }
-        }
-        words
-    }
-
-    fn work(&mut self, block: &Block) -> Work {
-        let minutes = self.minutes(block);
-        let who = self.words(block, "who");
-        if who.len() > 1 {
-            let problem = self.source.error(
-                "who",
-                block.place_of("who"),
-                "`who` names one role: the first that may do it; later ones may too",
-            );
-            self.wrong(block, problem, None);
-        }
-        Work {
-            minutes,
-            who: who.into_iter().next().unwrap_or_default(),
-            hazards: self.words(block, "hazard"),
-            steps: self.steps(block, true).0,
-            markdown: self.markdown(block),
-            line: block.line,
-        }
-    }
-
-    /// Minutes above 0; 0 where there are none, which lint reports for a fix.
-    fn minutes(&mut self, block: &Block) -> f64 {
-        let Some(attribute) = block.attribute("minutes") else {
-            return 0.0;
-        };
-        let text: Vec<&str> = attribute.values.iter().map(|v| v.value.as_str()).collect();
-        let text = text.join(",");
-        match text.parse::<f64>() {
-            Ok(minutes) if minutes.is_finite() && minutes > 0.0 => minutes,
-            _ => {
-                let problem = self.source.error(
-                    "minutes",
-                    attribute.at.clone(),
-                    format!("`minutes` should be a number above 0, but is `{text}`"),
-                );
-                self.wrong(
-                    block,
-                    problem,
-                    Some("write it like `minutes=15`".to_owned()),
-                );
-                0.0
-            }
-        }
-    }
-
-    fn was(&mut self, block: &Block) -> Vec<String> {
-        let own = self.id;
-        self.words(block, "was")
-            .into_iter()
-            .map(|w| {
-                if w.contains('#') {
-                    w
-                } else {
-                    format!("{own}#{w}")
-                }
-            })
-            .collect()
-    }
-
-    /// The block of this article with this short id, linked ones included, and its full id.
-    fn find(&self, name: &str) -> Option<(Kind, String)> {
-        self.built
-            .blocks
-            .iter()
-            .find_map(|b| match (&b.link, &b.id) {
-                (Some(link), _) => (link.value.anchor.as_deref() == Some(name))
-                    .then(|| (b.kind, link.value.full_id())),
-                (None, Some(id)) => {
-                    (id.value == name).then(|| (b.kind, format!("{}#{name}", self.id)))
-                }
-                _ => None,
-            })
-    }
-
-    /// Of full ids only joining all articles tells fixes from checks; until then they count as
-    /// fixes. Names without a block stay and are reported by lint.
-    fn after(&mut self, block: &Block) -> Vec<Before> {
-        self.words(block, "after")
-            .into_iter()
-            .map(|name| match self.find(&name) {
-                Some((Kind::Check, full)) => Before::Check(CheckId::new(&full)),
-                Some((_, full)) => Before::Fix(FixId::new(&full)),
-                None if name.contains('#') => Before::Fix(FixId::new(&name)),
-                None => Before::Fix(FixId::of(self.id, &name)),
-            })
-            .collect()
-    }
-
-    fn expect(&mut self, block: &Block) -> Vec<(CheckId, String)> {
-        let mut expect = Vec::new();
-        for word in self.words(block, "expect") {
-            let Some((check, answer)) = word.split_once(':') else {
-                let problem = self.source.error(
-                    "expect",
-                    block.place_of("expect"),
-                    format!("`{word}` is no check with an answer"),
-                );
-                self.wrong(
-                    block,
-                    problem,
-                    Some("write it like `expect=trips-empty:yes`".to_owned()),
-                );
-                continue;
-            };
-            let id = match self.find(check) {
-                Some((_, full)) => CheckId::new(&full),
-                None if check.contains('#') => CheckId::new(check),
-                None => CheckId::of(self.id, check),
-            };
-            expect.push((id, answer.to_owned()));
-        }
-        expect
-    }
-
-    /// The steps of a block and its `Done when:`. That line often follows the last step without
-    /// an empty line, which makes it part of the list item for CommonMark; it is taken out.
-    fn steps(&self, block: &Block, numbered: bool) -> (Vec<String>, Option<String>) {
-        let mut done = None;
-        let mut steps = Vec::new();
-        for item in within(&self.body.items, block, |i| i.at.start) {
-            let mut text = String::new();
-            for paragraph in item.text.split("\n\n") {
-                let cut = line_offsets(paragraph).find(|at| opens_done_when(&paragraph[*at..]));
-                if let (Some(cut), None) = (cut, &done) {
-                    done = Some(after_done_when(&paragraph[cut..]));
-                    text.push_str(&paragraph[..cut]);
-                } else {
-                    text.push_str(paragraph);
-                }
-                text.push(' ');
-            }
-            let text = one_line(&text);
-            if (item.numbered || !numbered) && !text.is_empty() {
-                steps.push(text);
-            }
-        }
-        let paragraph = || {
-            within(&self.body.paragraphs, block, |p| p.at.start)
-                .iter()
-                .find(|p| opens_done_when(&p.value))
-                .map(|p| after_done_when(&p.value))
-        };
-        (steps, done.or_else(paragraph).filter(|d| !d.is_empty()))
-    }
-
-    /// The Markdown below the heading; a `Done when:` stuck to a list becomes its own paragraph.
-    fn markdown(&self, block: &Block) -> String {
-        let start = block.heading.end;
-        let mut text = self.source.text[start..block.at.end].to_owned();
-        let stuck = within(&self.body.items, block, |i| i.at.start);
-        for at in stuck.iter().rev().filter_map(|i| i.done_when) {
-            let line = self.source.line_start(at).max(start);
-            if self.source.text[line..at]
-                .chars()
-                .all(|c| matches!(c, ' ' | '*' | '_'))
-            {
-                let (from, to) = (line - start, at - start);
-                let kept: String = text[from..to].trim_start().to_owned();
-                text.replace_range(from..to, &format!("\n{kept}"));
-            }
-        }
-        text.trim().to_owned()
-    }
-}
-
-/// Those of the finds, ordered by place, that begin inside a block.
-fn within<'a, T>(finds: &'a [T], block: &Block, start: impl Fn(&T) -> usize) -> &'a [T] {
-    let from = finds.partition_point(|f| start(f) < block.at.start);
-    let to = finds.partition_point(|f| start(f) < block.at.end);
-    &finds[from..to.max(from)]
-}
-
-fn line_offsets(text: &str) -> impl Iterator<Item = usize> {
-    std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1))
-}
-
-fn after_done_when(text: &str) -> String {
-    one_line(text.trim_start().get(DONE_WHEN.len()..).unwrap_or_default())
 }
 
 fn verb(title: &str) -> String {

@@ -121,7 +121,7 @@ impl Walker {
                 });
             }
             Tag::Paragraph if self.depth == 0 => {
-                self.paragraph = Some(Spot::new(String::new(), at))
+                self.paragraph = Some(Spot::new(String::new(), at));
             }
             Tag::Item if self.depth == 1 && self.lists.len() == 1 => {
                 self.item = Some(Item {
@@ -218,6 +218,34 @@ impl Walker {
             item.text.push_str(text);
         }
     }
+}
+
+/// The words a reader sees, one piece for each paragraph, list item, heading or table cell.
+pub(in crate::articles) fn pieces(markdown: &str) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for event in Parser::new_ext(markdown, options()) {
+        let (piece, last) = match &event {
+            Event::Text(text) | Event::Code(text) => (&**text, false),
+            Event::SoftBreak | Event::HardBreak => (" ", false),
+            Event::Start(tag) => ("", !is_inline(tag)),
+            _ => continue,
+        };
+        if last {
+            pieces.push(String::new());
+        }
+        if let Some(open) = pieces.last_mut() {
+            open.push_str(piece);
+        }
+    }
+    pieces.retain(|p| !p.trim().is_empty());
+    pieces
+}
+
+fn is_inline(tag: &Tag<'_>) -> bool {
+    matches!(
+        tag,
+        Tag::Emphasis | Tag::Strong | Tag::Strikethrough | Tag::Link { .. } | Tag::Image { .. }
+    )
 }
 
 fn number(level: HeadingLevel) -> u8 {

@@ -24,7 +24,7 @@ impl Target {
 }
 
 /// Whether a destination lies outside: a web address, mail, or anything with a scheme.
-pub(crate) fn is_outside(url: &str) -> bool {
+pub(in crate::articles) fn is_outside(url: &str) -> bool {
     url.starts_with("//")
         || url.split_once(':').is_some_and(|(scheme, _)| {
             scheme.len() > 1
@@ -36,7 +36,7 @@ pub(crate) fn is_outside(url: &str) -> bool {
 
 /// The path a relative destination means, seen from the file `from`; nothing where it leads out
 /// of the knowledge base.
-pub(super) fn resolve(from: &str, url: &str) -> Option<String> {
+pub(in crate::articles) fn resolve(from: &str, url: &str) -> Option<String> {
     let url = url.split(['#', '?']).next().unwrap_or(url);
     if is_outside(url) || url.starts_with('/') || url.contains('\\') {
         return None;

@@ -91,6 +91,15 @@ fn a_whole_article_is_read() {
 }
 
 #[test]
+fn the_ends_of_lines_of_windows_change_nothing() {
+    let unix = parse("articles/power/rcd-trips.md", VALID, "caller");
+    let text = VALID.replace('\n', "\r\n");
+    let windows = parse("articles/power/rcd-trips.md", &text, "caller");
+    assert_eq!(windows.findings, []);
+    assert_eq!(unix.article, windows.article);
+}
+
+#[test]
 fn a_danger_article_has_its_steps_and_stop_words() {
     let text = "---\nid: smoke\ntitle: Smoke\ndanger: stop\nstop-words: [burning smell]\n---\n\n## Do now\n1. Leave.\n2. Ring.\n";
     let (article, problems) = article("articles/a/smoke.md", text, "caller");

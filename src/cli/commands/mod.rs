@@ -1,7 +1,11 @@
 //! One file per command: its arguments, whose doc comments are the help, and one function.
 
+mod ask;
 mod completions;
+mod lint;
 mod man;
+mod show;
+mod tickets;
 
 use super::{Exit, Failure, Session};
 use clap::Subcommand;
@@ -9,14 +13,22 @@ use clap::Subcommand;
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    Ask(ask::Args),
     Completions(completions::Args),
+    Lint(lint::Args),
     Man(man::Args),
+    Show(show::Args),
+    Tickets(tickets::Args),
 }
 
 /// From command to function.
 pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure> {
     match command {
+        Command::Ask(args) => ask::run(args, session),
         Command::Completions(args) => completions::run(args, session),
+        Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Show(args) => show::run(args, session),
+        Command::Tickets(args) => tickets::run(args, session),
     }
 }

@@ -1,0 +1,315 @@
+//! What to do in a case: dangers first, then the fixes in order, when to stop, what to ask.
+
+use super::belief::{Belief, Ground};
+use super::next_check::{NextCheck, next_check};
+use super::steps::{Done, Steps};
+use crate::articles::Settings;
+use crate::articles::model::Before;
+use crate::base::ids::{ArticleId, CheckId, FixId};
+use crate::evidence::chance::Chances;
+use crate::evidence::danger::{Alarm, STOPS_AT};
+use crate::evidence::equation::Feature;
+use crate::evidence::question::Said;
+use crate::evidence::{Share, order};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The case in hand, as a person told it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct InHand {
+    /// What was said and shown.
+    pub said: Said,
+    /// What was tried and answered.
+    pub done: Done,
+    /// Danger articles that do not apply, as somebody on site said.
+    pub not_danger: BTreeSet<ArticleId>,
+    /// For whom; none for everybody.
+    pub role: Option<String>,
+    /// In which order.
+    pub by: By,
+}
+
+/// In which order fixes stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum By {
+    /// Likeliest first: a list to read.
+    #[default]
+    Chance,
+    /// Least expected minutes to the end: a call.
+    Time,
+}
+
+/// What to do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Advice {
+    /// Dangers that stop the call, likeliest first. Where there is one, `fixes` is empty and
+    /// `next_check` none.
+    pub stops: Vec<(ArticleId, Alarm)>,
+    /// Dangers that were said and denied.
+    pub ask_first: Vec<(ArticleId, String)>,
+    /// What is believed.
+    pub belief: Belief,
+    /// Articles, likeliest first.
+    pub articles: Vec<(ArticleId, f64)>,
+    /// Fixes in order; those the role may not do last.
+    pub fixes: Vec<RankedFix>,
+    /// When to hand on; only by time.
+    pub stop: Option<Stop>,
+    /// What to ask.
+    pub next_check: Option<NextCheck>,
+}
+
+/// A fix in its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RankedFix {
+    /// The fix.
+    pub fix: FixId,
+    /// The chance that it ends the case, with its 90 % interval.
+    pub chance: Share,
+    /// Its articles, likeliest first.
+    pub articles: Vec<ArticleId>,
+    /// Whether the likeliest of them has only its author's order.
+    pub only_author: bool,
+    /// Whether the role may do it.
+    pub allowed: bool,
+    /// What must be done before it and is not done yet.
+    pub after: Vec<Before>,
+}
+
+/// When to hand on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stop {
+    /// After this many of the listed fixes.
+    pub after: usize,
+    /// Expected minutes to the end, checks in between and handing on included.
+    pub minutes: f64,
+}
+
+/// Everything at once. `alarms` are what [`crate::evidence::danger::stop_words`] found.
+#[must_use]
+pub fn advise(
+    case: &InHand,
+    chances: &Chances,
+    alarms: &BTreeMap<ArticleId, Alarm>,
+    settings: &Settings,
+    ground: Ground<'_>,
+) -> Advice {
+    let chances = without(chances, &case.not_danger, ground);
+    let belief = Belief::new(&chances, &case.done.tried, &case.done.seen, ground);
+    let mut articles: Vec<(ArticleId, f64)> = belief
+        .by_article(ground.layout)
+        .into_iter()
+        .map(|(article, chance)| (ground.layout.articles[article].clone(), chance))
+        .collect();
+    articles.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    let (stops, ask_first) = dangers(case, &chances, &articles, alarms, ground);
+    let mut advice = Advice {
+        stops,
+        ask_first,
+        belief,
+        articles,
+        fixes: Vec::new(),
+        stop: None,
+        next_check: None,
+    };
+    if advice.stops.is_empty() {
+        put_in_order(&mut advice, case, settings, ground);
+        advice.next_check = next_check(
+            &advice.belief,
+            &case.done,
+            case.role.as_deref(),
+            settings,
+            ground,
+        );
+    }
+    advice
+}
+
+/// Takes out dangers that do not apply; the belief renormalises.
+fn without(chances: &Chances, not_danger: &BTreeSet<ArticleId>, ground: Ground<'_>) -> Chances {
+    let mut left = chances.clone();
+    for (at, pair) in chances.pairs.iter().enumerate() {
+        if not_danger.contains(&ground.layout.articles[ground.layout.pairs[*pair].article]) {
+            left.chance[at] = 0.0;
+        }
+    }
+    left
+}
+
+type Dangers = (Vec<(ArticleId, Alarm)>, Vec<(ArticleId, String)>);
+
+/// A stop-word stops; a denied one asks; else the chance decides, where anything that was said or
+/// shown speaks for the danger at all: how common it is alone must not stop every vague question.
+fn dangers(
+    case: &InHand,
+    chances: &Chances,
+    articles: &[(ArticleId, f64)],
+    alarms: &BTreeMap<ArticleId, Alarm>,
+    ground: Ground<'_>,
+) -> Dangers {
+    let (mut stops, mut ask_first) = (Vec::new(), Vec::new());
+    for (id, chance) in articles {
+        let of_danger = ground
+            .catalog
+            .articles
+            .get(id)
+            .is_some_and(|a| a.danger.is_some());
+        if !of_danger
+            || case.not_danger.contains(id)
+            || case.said.excludes(&ground.catalog.articles[id])
+        {
+            continue;
+        }
+        match alarms.get(id) {
+            Some(Alarm::Denied(words)) => ask_first.push((id.clone(), words.clone())),
+            Some(alarm) => stops.push((id.clone(), alarm.clone())),
+            None if *chance >= STOPS_AT && spoken_for(id, chances, ground) => {
+                stops.push((id.clone(), Alarm::Likely(*chance)));
+            }
+            None => {}
+        }
+    }
+    (stops, ask_first)
+}
+
+fn spoken_for(id: &ArticleId, chances: &Chances, ground: Ground<'_>) -> bool {
+    chances.pairs.iter().zip(&chances.rows).any(|(pair, row)| {
+        ground.layout.articles[ground.layout.pairs[*pair].article] == *id
+            && Feature::ALL
+                .iter()
+                .any(|f| *f != Feature::Prior && row[*f as usize] > 0.0)
+    })
+}
+
+fn put_in_order(advice: &mut Advice, case: &InHand, settings: &Settings, ground: Ground<'_>) {
+    let steps = Steps::left(
+        &advice.belief,
+        &case.done,
+        case.role.as_deref(),
+        settings,
+        ground,
+    );
+    let (jobs, old) = steps.allowed_jobs();
+    let (others, others_old) = steps.other_jobs();
+    let sort = match case.by {
+        By::Chance => order::by_chance,
+        By::Time => order::by_time,
+    };
+    let sequence = sort(&jobs);
+    if case.by == By::Time {
+        let found = order::stop(&jobs, &sequence, settings.hand_on_minutes);
+        let is_fix = |at: &&usize| matches!(steps.what[old[**at]], Before::Fix(_));
+        let after = sequence[..found.after].iter().filter(is_fix).count();
+        advice.stop = Some(Stop {
+            after,
+            minutes: found.minutes,
+        });
+    }
+    let in_order = sequence
+        .into_iter()
+        .map(|i| old[i])
+        .chain(sort(&others).into_iter().map(|i| others_old[i]));
+    for at in in_order {
+        if let Before::Fix(fix) = &steps.what[at] {
+            let after = steps.jobs[at]
+                .after
+                .iter()
+                .map(|b| steps.what[*b].clone())
+                .collect();
+            advice.fixes.push(ranked(
+                fix,
+                steps.allowed[at],
+                after,
+                &advice.belief,
+                case,
+                ground,
+            ));
+        }
+    }
+}
+
+fn ranked(
+    fix: &FixId,
+    allowed: bool,
+    after: Vec<Before>,
+    belief: &Belief,
+    case: &InHand,
+    ground: Ground<'_>,
+) -> RankedFix {
+    let number = ground.layout.fix(fix);
+    let mut pairs: Vec<(f64, usize)> = belief
+        .pairs
+        .iter()
+        .zip(&belief.chance)
+        .filter(|(pair, _)| ground.layout.pairs[**pair].fix == number)
+        .map(|(pair, chance)| (*chance, *pair))
+        .collect();
+    pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    let chance: f64 = pairs.iter().map(|p| p.0).sum();
+    let article_of = |pair: usize| &ground.layout.articles[ground.layout.pairs[pair].article];
+    let share = pairs.first().and_then(|(_, pair)| {
+        let article = ground.layout.pairs[*pair].article;
+        let slot = pair - ground.layout.pairs_of[article].start;
+        let shares = ground
+            .evidence
+            .share_of(article_of(*pair), case.said.device.as_deref());
+        shares.get(slot).copied()
+    });
+    let home = fix.article();
+    let likeliest = pairs.first().map_or(&home, |(_, pair)| article_of(*pair));
+    let articles = if pairs.is_empty() {
+        ground
+            .catalog
+            .articles_of
+            .get(fix)
+            .cloned()
+            .unwrap_or_default()
+    } else {
+        pairs
+            .iter()
+            .map(|(_, pair)| article_of(*pair).clone())
+            .collect()
+    };
+    RankedFix {
+        fix: fix.clone(),
+        chance: shifted(chance, share),
+        only_author: ground.evidence.only_author(likeliest),
+        articles,
+        allowed,
+        after,
+    }
+}
+
+/// The chance with the interval of the share, moved by the same step in log odds.
+fn shifted(chance: f64, share: Option<Share>) -> Share {
+    let Some(share) = share else {
+        return Share {
+            share: chance,
+            low: chance,
+            high: chance,
+        };
+    };
+    let logit = |p: f64| {
+        let p = p.clamp(1e-9, 1.0 - 1e-9);
+        (p / (1.0 - p)).ln()
+    };
+    let moved = |end: f64| {
+        let odds = logit(chance) + logit(end) - logit(share.share);
+        1.0 / (1.0 + (-odds).exp())
+    };
+    Share {
+        share: chance,
+        low: moved(share.low).min(chance),
+        high: moved(share.high).max(chance),
+    }
+}
+
+/// Reads an answer that a person gave: the check's own spelling, whatever the case.
+#[must_use]
+pub fn answer_of(check: &CheckId, said: &str, ground: Ground<'_>) -> Option<String> {
+    let check = ground.catalog.checks.get(check)?;
+    check
+        .answers
+        .iter()
+        .find(|a| a.eq_ignore_ascii_case(said.trim()))
+        .cloned()
+}

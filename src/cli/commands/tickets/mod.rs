@@ -1,0 +1,66 @@
+//! `fixtally tickets`: the closed tickets the ranking stands on.
+
+mod export;
+mod import;
+mod input;
+mod list;
+mod rejects;
+mod report;
+mod show;
+mod table;
+
+use super::{Exit, Failure, Session};
+use crate::tickets::Scrubber;
+use clap::Subcommand;
+
+/// Import and look at closed tickets
+///
+/// The ledger holds what arrived, without personal data, and nothing inferred.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Import(import::Args),
+    List(list::Args),
+    Show(show::Args),
+    Export(export::Args),
+}
+
+pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
+    match &args.command {
+        Command::Import(args) => import::run(args, session),
+        Command::List(args) => list::run(args, session),
+        Command::Show(args) => show::run(args, session),
+        Command::Export(args) => export::run(args, session),
+    }
+}
+
+/// The scrubber with the knowledge base's own pattern of serial numbers.
+fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
+    let serial = serial_of(session)?;
+    Scrubber::new(serial.as_deref()).map_err(|error| {
+        let file = session.kb.join("kb.toml");
+        let what = format!(
+            "the pattern `serial` in `{}` cannot be used",
+            file.display()
+        );
+        Failure::because(what, &error)
+    })
+}
+
+/// The `serial` of `kb.toml`; none where there is no such file.
+fn serial_of(session: &Session) -> Result<Option<String>, Failure> {
+    let file = session.kb.join("kb.toml");
+    let text = match std::fs::read_to_string(&file) {
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        read => read.map_err(|e| Failure::file("read", &file, &e))?,
+    };
+    let table: toml::Table = toml::from_str(&text)
+        .map_err(|error| Failure::because(format!("cannot read `{}`", file.display()), &error))?;
+    let serial = table.get("serial").and_then(|value| value.as_str());
+    Ok(serial.map(str::to_owned))
+}

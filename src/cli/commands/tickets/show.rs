@@ -1,0 +1,120 @@
+//! `fixtally tickets show`: one ticket.
+
+use super::list::name;
+use super::{Exit, Failure, Session};
+use crate::base::escape::terminal_line;
+use crate::base::problem::did_you_mean;
+use crate::cli::ledger;
+use crate::tickets::store::Ledger;
+use crate::tickets::{Ticket, Try, TryResult};
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::io::Write as _;
+
+/// Show one ticket
+///
+/// By its id, or by its id in the office's own system.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The ticket's id or ref
+    #[arg(value_name = "ID")]
+    id: String,
+}
+
+pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
+    let store = ledger::open_existing(session)?;
+    let found = match &store {
+        Some(store) => store.get(&args.id).map_err(ledger::failure)?,
+        None => None,
+    };
+    let mut out = session.out();
+    if let Some(ticket) = found {
+        if session.json {
+            writeln!(out, "{}", serde_json::json!(ticket))?;
+        } else {
+            write!(out, "{}", text(&ticket))?;
+        }
+        return Ok(Exit::Done);
+    }
+    if session.json {
+        writeln!(out, "null")?;
+    }
+    let ids = match &store {
+        Some(store) => store.ids().map_err(ledger::failure)?,
+        None => Vec::new(),
+    };
+    let near = did_you_mean(&args.id, ids.iter().map(|id| id.as_str()));
+    let near = near.map(|near| format!("; {near}")).unwrap_or_default();
+    anstream::eprintln!(
+        "{}",
+        terminal_line(&format!("there is no ticket `{}`{near}", args.id))
+    );
+    Ok(Exit::Findings)
+}
+
+/// Labels at the left, wrapped at 80 columns.
+fn text(ticket: &Ticket) -> String {
+    let pairs = |pairs: &BTreeMap<String, String>| {
+        let shown: Vec<String> = pairs.iter().map(|(k, v)| format!("{k} = {v}")).collect();
+        shown.join(", ")
+    };
+    let time = |time: Option<Timestamp>| time.map_or_else(String::new, |t| t.to_string());
+    let plain = |text: &Option<String>| text.clone().unwrap_or_default();
+    let id = |text: Option<&str>| text.unwrap_or_default().to_owned();
+    let not_danger: Vec<&str> = ticket.not_danger.iter().map(|a| a.as_str()).collect();
+    let mut out = String::new();
+    for (label, value) in [
+        ("id", ticket.id.to_string()),
+        ("ref", plain(&ticket.reference)),
+        ("follows", id(ticket.follows.as_ref().map(|f| f.as_str()))),
+        ("opened", time(ticket.opened)),
+        ("closed", ticket.closed.to_string()),
+        ("reopened", time(ticket.reopened)),
+        ("device", plain(&ticket.device)),
+        ("firmware", plain(&ticket.firmware)),
+        ("channel", plain(&ticket.channel)),
+        ("source", plain(&ticket.source)),
+        ("codes", ticket.codes.join(", ")),
+        ("signs", pairs(&ticket.signs)),
+        ("seen", pairs(&ticket.seen)),
+        ("article", id(ticket.article.as_ref().map(|a| a.as_str()))),
+        ("no danger", not_danger.join(", ")),
+        ("outcome", ticket.outcome.map_or("", name).to_owned()),
+    ] {
+        line(&mut out, label, &value);
+    }
+    for (at, one) in ticket.tries.iter().enumerate() {
+        line(&mut out, if at == 0 { "tries" } else { "" }, &try_text(one));
+    }
+    line(&mut out, "said", &plain(&ticket.said));
+    line(&mut out, "notes", &plain(&ticket.notes));
+    out
+}
+
+fn try_text(one: &Try) -> String {
+    let result = match one.result {
+        TryResult::Resolved => "resolved",
+        TryResult::NoChange => "no change",
+        TryResult::NotPossible => "not possible",
+    };
+    match one.minutes {
+        Some(minutes) => format!("{}: {result}, {minutes} minutes", one.fix),
+        None => format!("{}: {result}", one.fix),
+    }
+}
+
+fn line(out: &mut String, label: &str, value: &str) {
+    if value.is_empty() {
+        return;
+    }
+    let first = format!("{label:<10}");
+    for (at, paragraph) in value.lines().enumerate() {
+        let options = textwrap::Options::new(80)
+            .initial_indent(if at == 0 { &first } else { "          " })
+            .subsequent_indent("          ");
+        for wrapped in textwrap::wrap(&terminal_line(paragraph), options) {
+            let _ = writeln!(out, "{}", wrapped.trim_end());
+        }
+    }
+}

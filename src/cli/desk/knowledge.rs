@@ -1,0 +1,96 @@
+//! The articles, settings and words, parsed once and kept until a file changes.
+//!
+//! Staleness is decided on path, size and time of change; contents are hashed only where those
+//! differ, or where a file was changed so shortly before it was read that a second change could
+//! carry the same time.
+
+use super::derived;
+use crate::articles::folder::{self, FolderError, SourceStamp};
+use crate::articles::{Catalog, Settings};
+use crate::base::problem::Grade;
+use crate::base::text::Words;
+use jiff::{Timestamp, civil::Date};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+use std::path::Path;
+
+const FILE: &str = "articles";
+
+/// Changes within this many nanoseconds of reading may hide behind an equal time.
+const YOUNG: u64 = 2_000_000_000;
+
+/// What the knowledge base's own files say.
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) struct Knowledge {
+    stamps: Vec<SourceStamp>,
+    read_at: u64,
+    /// Digest of all files, hexadecimal.
+    pub(super) digest: String,
+    pub(super) settings: Settings,
+    pub(super) words: Words,
+    pub(super) catalog: Catalog,
+    /// How many problems keep something from being served.
+    pub(super) errors: usize,
+}
+
+/// Reads the knowledge base, from `state` where nothing changed.
+///
+/// # Errors
+/// Where the folder is none.
+pub(super) fn read(kb: &Path, state: &Path) -> Result<Knowledge, FolderError> {
+    let path = state.join(FILE);
+    let stamps = folder::stamp(kb)?;
+    let now = nanoseconds();
+    if let Ok(mut kept) = derived::read::<Knowledge>(&path, env!("CARGO_PKG_VERSION")) {
+        let young = stamps
+            .iter()
+            .any(|s| s.mtime_ns.saturating_add(YOUNG) > kept.read_at);
+        if kept.stamps == stamps && !young {
+            return Ok(kept);
+        }
+        if kept.stamps.len() == stamps.len() && digest(kb, &stamps) == kept.digest {
+            kept.stamps = stamps;
+            kept.read_at = now;
+            keep(&path, &kept);
+            return Ok(kept);
+        }
+    }
+    // Overdue reviews are lint's business; any day serves to read what is fit.
+    let read = folder::read(kb, Date::MIN)?;
+    let knowledge = Knowledge {
+        digest: digest(kb, &read.sources),
+        stamps: read.sources,
+        read_at: now,
+        settings: read.settings,
+        words: read.words,
+        catalog: read.catalog,
+        errors: read
+            .problems
+            .iter()
+            .filter(|p| p.grade == Grade::Error)
+            .count(),
+    };
+    keep(&path, &knowledge);
+    Ok(knowledge)
+}
+
+/// A copy that cannot be kept costs time at the next start and nothing else.
+fn keep(path: &Path, knowledge: &Knowledge) {
+    let _ = derived::write(path, env!("CARGO_PKG_VERSION"), knowledge);
+}
+
+fn digest(kb: &Path, stamps: &[SourceStamp]) -> String {
+    let mut hash = Sha256::new();
+    for stamp in stamps {
+        let content = std::fs::read(kb.join(&stamp.path)).unwrap_or_default();
+        hash.update(stamp.path.as_bytes());
+        hash.update([0]);
+        hash.update((content.len() as u64).to_le_bytes());
+        hash.update(&content);
+    }
+    super::hex(&hash.finalize())
+}
+
+fn nanoseconds() -> u64 {
+    u64::try_from(Timestamp::now().as_nanosecond()).unwrap_or(0)
+}

@@ -1,0 +1,153 @@
+//! The cells of one row, read as the fields the map makes of them.
+
+use super::CsvRows;
+use crate::tickets::fields::{self, Fault};
+use crate::tickets::map::Map;
+use crate::tickets::record::Try;
+use csv::StringRecord;
+use jiff::Timestamp;
+use jiff::civil::{Date, DateTime, Time};
+use jiff::fmt::strtime;
+
+/// The fields of one row by name.
+pub(super) struct Cells<'a, R> {
+    pub(super) rows: &'a CsvRows<R>,
+    pub(super) record: &'a StringRecord,
+}
+
+impl<R> Cells<'_, R> {
+    pub(super) fn text(&self, field: &str) -> Option<String> {
+        let found = match self.rows.columns.get(field) {
+            Some(at) => {
+                let cell = self.record.get(*at).unwrap_or_default();
+                self.rows.map.value(field, cell.trim())
+            }
+            None => self.rows.map.constant.get(field)?,
+        };
+        Some(found.to_owned()).filter(|text| !text.is_empty())
+    }
+
+    pub(super) fn row_id(&self) -> Result<String, Fault> {
+        let Some(at) = self.rows.id else {
+            let source = self.rows.map.constant.get("source").cloned();
+            let stem = || {
+                self.rows
+                    .file
+                    .file_stem()
+                    .map(|s| s.to_string_lossy().into_owned())
+            };
+            let name = source.or_else(stem).unwrap_or_default();
+            return fields::id("id", &format!("{name}-{}", self.rows.row));
+        };
+        let cell = self.record.get(at).unwrap_or_default().trim();
+        if cell.is_empty() {
+            return Err(Fault::missing("id"));
+        }
+        fields::id("id", cell)
+    }
+
+    pub(super) fn id(&self, field: &str) -> Result<Option<String>, Fault> {
+        self.text(field).map(|t| fields::id(field, &t)).transpose()
+    }
+
+    pub(super) fn time(&self, field: &str) -> Result<Option<Timestamp>, Fault> {
+        self.text(field)
+            .map(|t| time(&self.rows.map, field, &t))
+            .transpose()
+    }
+
+    pub(super) fn codes(&self) -> Vec<String> {
+        self.text("codes")
+            .unwrap_or_default()
+            .split([',', ' ', ';'])
+            .map(str::trim)
+            .filter(|code| !code.is_empty())
+            .map(str::to_owned)
+            .collect()
+    }
+
+    pub(super) fn one_try(&self) -> Result<Option<Try>, Fault> {
+        let Some(fix) = self.id("fix")? else {
+            return Ok(None);
+        };
+        let result = self.text("result").ok_or_else(|| {
+            Fault::new(
+                "missing-field",
+                "",
+                "`fix` is filled, but `result` is empty",
+            )
+        })?;
+        Ok(Some(Try {
+            fix,
+            result: fields::result(&result).map_err(|f| self.unmapped(f, "result", &result))?,
+            minutes: self.text("minutes").map(|t| number(&t)).transpose()?,
+        }))
+    }
+
+    /// A value the map does not name: the edit of the map that would.
+    pub(super) fn unmapped(&self, fault: Fault, field: &str, found: &str) -> Fault {
+        let help = format!(
+            "add `\"{}\" = \"…\"` under `[values.{field}]` in the map",
+            fields::cut(found)
+        );
+        fault.help(Some(help))
+    }
+}
+
+fn number(text: &str) -> Result<f64, Fault> {
+    // A decimal comma, as spreadsheets of half of Europe write it.
+    let value = text.replacen(',', ".", 1).parse().map_err(|_| {
+        let message = format!(
+            "expected a number in `minutes`, but found `{}`",
+            fields::cut(text)
+        );
+        Fault::new("bad-minutes", "minutes", message)
+    })?;
+    fields::minutes(value)
+}
+
+/// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
+fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
+    let found = if map.dates.is_empty() {
+        iso(map, text)
+    } else {
+        map.dates
+            .iter()
+            .find_map(|pattern| by_pattern(map, pattern, text))
+    };
+    found.ok_or_else(|| {
+        let expected = if map.dates.is_empty() {
+            "a date such as `2026-03-02 09:14`".to_owned()
+        } else {
+            format!("a date written as `{}`", map.dates.join("` or `"))
+        };
+        let message = format!(
+            "expected {expected} in `{field}`, but found `{}`",
+            fields::cut(text)
+        );
+        let help = "add its pattern to `dates` in the map".to_owned();
+        Fault::new("bad-time", field, message).help(Some(help))
+    })
+}
+
+fn iso(map: &Map, text: &str) -> Option<Timestamp> {
+    if let Ok(stamp) = text.parse() {
+        return Some(stamp);
+    }
+    let civil = text.parse::<DateTime>().or_else(|_| {
+        text.parse::<Date>()
+            .map(|d| d.to_datetime(Time::midnight()))
+    });
+    map.zone.to_timestamp(civil.ok()?).ok()
+}
+
+fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
+    let parts = strtime::parse(pattern, text).ok()?;
+    if let Ok(stamp) = parts.to_timestamp() {
+        return Some(stamp);
+    }
+    let civil = parts
+        .to_datetime()
+        .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
+    map.zone.to_timestamp(civil.ok()?).ok()
+}

@@ -1,0 +1,169 @@
+//! Good, odd and broken tables.
+
+use super::*;
+
+const MAP: &str = r#"zone = "Europe/Berlin"
+dates = ["%d.%m.%Y %H:%M", "%d.%m.%Y"]
+id = { column = "Number" }
+[columns]
+closed = "Closed at"
+said = "Subject"
+outcome = "Status"
+codes = "Codes"
+fix = "Action"
+result = "Worked"
+minutes = "Min"
+[values.outcome]
+"Done" = "resolved"
+[values.result]
+"y" = "resolved"
+"n" = "no-change"
+"#;
+const HEADER: &str = "Number,Closed at,Subject,Status,Codes,Action,Worked,Min\n";
+
+fn rows(body: &str) -> Vec<Row> {
+    let map = Map::parse("map.toml", MAP).unwrap();
+    let text = format!("{HEADER}{body}");
+    let rows = CsvRows::open("a.csv", text.as_bytes(), &map, b',').unwrap();
+    rows.map(Result::unwrap).collect()
+}
+
+#[test]
+fn a_row_becomes_a_ticket() {
+    let body = "7,02.03.2026 10:41,\"trips, only\nin rain\",Done,\"K31, K32\",reseal-gland,y,\"12,5\"\n\n ,,,,,,,\n8,2.3.2026,x,,,,,\n";
+    let rows = rows(body);
+    assert_eq!(rows.len(), 2);
+    let Row::Ticket(ticket) = &rows[0] else {
+        panic!("{rows:?}")
+    };
+    let json = serde_json::to_string(ticket).unwrap();
+    assert_eq!(
+        json,
+        r#"{"id":"7","closed":"2026-03-02T09:41:00Z","said":"trips, only\nin rain","codes":["K31","K32"],"tries":[{"fix":"reseal-gland","result":"resolved","minutes":12.5}],"outcome":"resolved"}"#
+    );
+    let Row::Ticket(ticket) = &rows[1] else {
+        panic!("{rows:?}")
+    };
+    assert_eq!(ticket.closed.to_string(), "2026-03-01T23:00:00Z");
+}
+
+#[test]
+fn every_fault_is_told_in_words() {
+    for (row, message, help) in [
+        (
+            "7,02.03.2026,x\n",
+            "the row has 3 fields, but the header has 8",
+            "look for a delimiter or an open quote in one of its fields",
+        ),
+        (",02.03.2026,x,,,,,\n", "`id` is missing", ""),
+        ("7,,x,,,,,\n", "`closed` is missing", ""),
+        (
+            "7,2026-03-02,x,,,,,\n",
+            "expected a date written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2026-03-02`",
+            "add its pattern to `dates` in the map",
+        ),
+        (
+            "7,02.03.2026,,,,,,\n",
+            "both `said` and `notes` are missing, one of them is needed",
+            "",
+        ),
+        (
+            "7,02.03.2026,x,Closed,,,,\n",
+            "expected `resolved`, `handed-on` or `dropped` in `outcome`, but found `Closed`",
+            "add `\"Closed\" = \"…\"` under `[values.outcome]` in the map",
+        ),
+        (
+            "7,02.03.2026,x,,,a,,\n",
+            "`fix` is filled, but `result` is empty",
+            "",
+        ),
+        (
+            "7,02.03.2026,x,,,a,maybe,\n",
+            "expected `resolved`, `no-change` or `not-possible` in `result`, but found `maybe`",
+            "add `\"maybe\" = \"…\"` under `[values.result]` in the map",
+        ),
+        (
+            "7,02.03.2026,x,,,a,y,ten\n",
+            "expected a number in `minutes`, but found `ten`",
+            "",
+        ),
+    ] {
+        let rows = rows(&format!("1,02.03.2026,\"a\nb\",,,,,\n{row}"));
+        let Some(Row::Rejected(reject)) = rows.last() else {
+            panic!("{row}: {rows:?}")
+        };
+        assert_eq!(reject.line, 4, "{row}");
+        assert_eq!(reject.problem.message, message);
+        assert_eq!(reject.problem.help.as_deref().unwrap_or_default(), help);
+    }
+}
+
+#[test]
+fn a_header_that_does_not_fit_says_why() {
+    let map = Map::parse("map.toml", MAP).unwrap();
+    let open = |bytes: &[u8]| {
+        CsvRows::open("a.csv", bytes, &map, b',')
+            .map(|_| ())
+            .unwrap_err()
+    };
+    let error = open(b"Number;Closed at;Subject\n");
+    assert_eq!(
+        error.to_string(),
+        "the header is one column, `Number;Closed at;Subject`, so the delimiter is not `,`"
+    );
+    assert_eq!(
+        error.help().as_deref(),
+        Some("add `delimiter = \";\"` to the map")
+    );
+    assert!(matches!(open(b""), ReadError::NoHeader));
+    assert!(matches!(open(b"\xff\xfeN\0"), ReadError::Utf16));
+    assert!(matches!(
+        open(b"Gr\xfc\xdfe\n"),
+        ReadError::NotUtf8 { line: 1 }
+    ));
+    let ReadError::Map(problems) = open(HEADER.replace("Closed at", "Closed").as_bytes()) else {
+        panic!("no map problem");
+    };
+    assert_eq!(problems[0].message, "the file has no column `Closed at`");
+    assert_eq!(
+        problems[0].help.as_deref(),
+        Some("did you mean `Closed` or `Codes`?")
+    );
+    assert_eq!((problems[0].place.line, problems[0].place.column), (5, 10));
+}
+
+#[test]
+fn bytes_that_are_no_text_are_told_with_their_line() {
+    let map = Map::parse("map.toml", MAP).unwrap();
+    let mut bytes = HEADER.as_bytes().to_vec();
+    bytes.extend(b"7,02.03.2026,\"a\nb\",\xfc,,,,\n");
+    let mut rows = CsvRows::open("a.csv", &bytes[..], &map, b',').unwrap();
+    assert!(matches!(
+        rows.next(),
+        Some(Err(ReadError::NotUtf8 { line: 3 }))
+    ));
+    assert!(rows.next().is_none());
+}
+
+#[test]
+fn a_row_is_found_by_its_first_line_whatever_ends_the_lines() {
+    for end in ["\n", "\r\n", "\r"] {
+        for (body, line) in [
+            ("x|", 2),
+            ("x", 2),
+            ("7,02.03.2026,a,,,,,|||x|", 5),
+            ("7,02.03.2026,\"a|b\",,,,,|x", 4),
+            ("7,02.03.2026,a,,,,,|8,\"x|y|z|", 3),
+            ("7,02.03.2026,a,,,,,|8,\"x|y|z", 3),
+            ("7,02.03.2026,a,,,,,|8,\"x|\"|", 3),
+        ] {
+            let map = Map::parse("map.toml", MAP).unwrap();
+            let text = format!("{HEADER}{body}").replace(['|', '\n'], end);
+            let rows = CsvRows::open("a.csv", text.as_bytes(), &map, b',').unwrap();
+            let Some(Ok(Row::Rejected(reject))) = rows.last() else {
+                panic!("{text:?} was not rejected")
+            };
+            assert_eq!(reject.line, line, "{text:?}");
+        }
+    }
+}

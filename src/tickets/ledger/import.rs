@@ -1,0 +1,199 @@
+//! One file's tickets into the ledger, in one transaction.
+
+use super::errors::told;
+use super::schema::patiently;
+use super::{instant, outcome_name, unsigned};
+use crate::base::ids::TicketId;
+use crate::tickets::record::{RawTicket, Ticket};
+use crate::tickets::store::{Imported, Stop, StoreError};
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use sha2::{Digest, Sha256};
+use std::path::Path;
+
+/// Tickets changed by this import, with what they were before it: one changed twice may end as it
+/// began, and then nothing changed.
+const TOUCHED: &str = "
+    CREATE TEMP TABLE IF NOT EXISTS touched (
+        id TEXT NOT NULL PRIMARY KEY, before BLOB NOT NULL, rows INTEGER NOT NULL
+    ) STRICT;
+    DELETE FROM touched;
+";
+
+/// What was done so far.
+#[derive(Default)]
+struct Done {
+    counts: Imported,
+    /// By how much the sum of all digests grew.
+    content: i64,
+}
+
+impl Done {
+    /// The ticket with the digest `before`, if there was one, is now the one with `after`.
+    fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
+        let head = |digest: &[u8]| {
+            digest
+                .first_chunk()
+                .map_or(0, |head| i64::from_be_bytes(*head))
+        };
+        self.content = self
+            .content
+            .wrapping_sub(before.map_or(0, head))
+            .wrapping_add(head(after));
+    }
+}
+
+pub(super) fn import(
+    connection: &mut Connection,
+    path: &Path,
+    tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
+) -> Result<Imported, StoreError> {
+    let transaction = begin(connection, path)?;
+    transaction
+        .execute_batch(TOUCHED)
+        .map_err(|e| told(path, e))?;
+    let mut done = Done::default();
+    for ticket in tickets {
+        take(&transaction, &ticket?, &mut done).map_err(|e| told(path, e))?;
+    }
+    finish(transaction, &mut done).map_err(|e| told(path, e))?;
+    Ok(done.counts)
+}
+
+/// The write lock is taken at once: a read that turns into a write could not wait for it.
+fn begin<'a>(connection: &'a mut Connection, path: &Path) -> Result<Transaction<'a>, StoreError> {
+    // Shared, so that it can be tried again; `&mut` proves that no other transaction is open.
+    let connection = &*connection;
+    patiently(|| {
+        Transaction::new_unchecked(connection, TransactionBehavior::Immediate)
+            .map_err(|e| told(path, e))
+    })
+}
+
+/// Takes one ticket: adds it, or updates the one with its ref or id.
+fn take(transaction: &Transaction<'_>, ticket: &Ticket, done: &mut Done) -> rusqlite::Result<()> {
+    let known = known(transaction, ticket)?;
+    let kept = match &known {
+        Some((id, _)) if id != ticket.id.as_str() => renamed(ticket, id),
+        _ => (**ticket).clone(),
+    };
+    let body = serde_json::to_string(&kept)
+        .map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))?;
+    let digest = Sha256::digest(body.as_bytes());
+    let row = Kept {
+        ticket: &kept,
+        body: &body,
+        digest: &digest,
+    };
+    match known {
+        None => {
+            row.write(transaction)?;
+            done.counts.new += 1;
+            done.digested(None, &digest);
+        }
+        Some((_, before)) if before == digest[..] => done.counts.unchanged += 1,
+        Some((id, before)) => {
+            transaction
+                .prepare_cached(
+                    "INSERT INTO touched VALUES (?1, ?2, 1)
+                     ON CONFLICT (id) DO UPDATE SET rows = rows + 1",
+                )?
+                .execute(params![id, before])?;
+            row.write(transaction)?;
+            done.counts.changed += 1;
+            done.digested(Some(&before), &digest);
+        }
+    }
+    Ok(())
+}
+
+/// The id and digest of the ticket that this one updates: by ref first, then by id.
+fn known(
+    transaction: &Transaction<'_>,
+    ticket: &Ticket,
+) -> rusqlite::Result<Option<(String, Vec<u8>)>> {
+    let find = |query: &str, key: &str| {
+        transaction
+            .prepare_cached(query)?
+            .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()
+    };
+    if let Some(reference) = &ticket.reference
+        && let Some(found) = find("SELECT id, digest FROM tickets WHERE ref = ?1", reference)?
+    {
+        return Ok(Some(found));
+    }
+    find(
+        "SELECT id, digest FROM tickets WHERE id = ?1",
+        ticket.id.as_str(),
+    )
+}
+
+/// The ticket under the id it was first known by.
+fn renamed(ticket: &Ticket, id: &str) -> RawTicket {
+    let mut kept = (**ticket).clone();
+    kept.id = TicketId::new(id);
+    // It may name its own first id as the one it follows; that is the same ticket.
+    kept.follows = kept.follows.filter(|follows| follows.as_str() != id);
+    kept
+}
+
+struct Kept<'a> {
+    ticket: &'a RawTicket,
+    body: &'a str,
+    digest: &'a [u8],
+}
+
+impl Kept<'_> {
+    fn write(&self, transaction: &Transaction<'_>) -> rusqlite::Result<usize> {
+        let (second, nanosecond) = instant(self.ticket.closed);
+        transaction
+            .prepare_cached(
+                "INSERT INTO tickets (id, ref, closed, closed_ns, article, outcome, body, digest)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)
+                 ON CONFLICT (id) DO UPDATE SET
+                     ref = excluded.ref, closed = excluded.closed, closed_ns = excluded.closed_ns,
+                     article = excluded.article, outcome = excluded.outcome,
+                     body = excluded.body, digest = excluded.digest",
+            )?
+            .execute(params![
+                self.ticket.id.as_str(),
+                self.ticket.reference,
+                second,
+                nanosecond,
+                self.ticket.article.as_ref().map(|a| a.as_str()),
+                self.ticket.outcome.map(outcome_name),
+                self.body,
+                self.digest,
+            ])
+    }
+}
+
+/// Settles the counts, and commits where something changed.
+fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
+    let back: i64 = transaction.query_row(
+        "SELECT coalesce(sum(rows), 0) FROM touched JOIN tickets USING (id)
+         WHERE digest = before",
+        [],
+        |row| row.get(0),
+    )?;
+    let back = unsigned(back);
+    done.counts.changed -= back;
+    done.counts.unchanged += back;
+    if done.counts.new + done.counts.changed == 0 {
+        return transaction.rollback();
+    }
+    transaction.execute(
+        "UPDATE meta SET value = value + 1 WHERE key = 'revision'",
+        [],
+    )?;
+    // Added here: SQLite would turn a sum that overflows into a fraction.
+    let content: i64 =
+        transaction.query_row("SELECT value FROM meta WHERE key = 'content'", [], |row| {
+            row.get(0)
+        })?;
+    transaction.execute(
+        "UPDATE meta SET value = ?1 WHERE key = 'content'",
+        [content.wrapping_add(done.content)],
+    )?;
+    transaction.commit()
+}

@@ -1,0 +1,8 @@
+//! What a page, a report or a terminal shows, as plain serialisable values, and the terminal's
+//! rendering of them. No printing: the callers write the text.
+
+pub mod answer;
+pub mod evidence_table;
+pub mod markdown;
+pub mod show;
+pub mod table;

@@ -1,0 +1,127 @@
+//! `fixtally tickets import` of tables through a map.
+
+use crate::case::Case;
+
+const MAP: &str = r#"zone = "Europe/Berlin"
+dates = ["%d.%m.%Y %H:%M"]
+delimiter = ";"
+id = { column = "Number" }
+[columns]
+ref = "Number"
+opened = "Opened"
+closed = "Closed at"
+said = "Subject"
+notes = "Log"
+codes = "Codes"
+outcome = "State"
+fix = "Action"
+result = "Worked"
+minutes = "Min"
+[values.outcome]
+"Done" = "resolved"
+"Visit" = "handed-on"
+[values.result]
+"y" = "resolved"
+"n" = "no-change"
+[constant]
+source = "north"
+channel = "phone"
+"#;
+
+const TABLE: &str = "\u{feff}Number;Opened;Closed at;Subject;Log;Codes;State;Action;Worked;Min\r\n\
+1;02.03.2026 10:14;02.03.2026 10:41;\"trips; only in rain\";\"Frau Müller said\r\nK31 again\";K31, K32;Done;reseal-gland;y;12,5\r\n\
+2;;29.03.2026 02:30;dead;;;Visit;;;\r\n\
+3;;03.03.2026;dead;;;;;;\r\n\
+4;;03.03.2026 10:00;dead;;;Open;;;\r\n\
+5;;03.03.2026 10:00;dead\r\n\
+;;03.03.2026 10:00;dead;;;;;;\r\n\
+;;;;;;;;;\r\n";
+
+fn desk() -> Case {
+    Case::new()
+        .file("kb/kb.toml", "")
+        .file("north.toml", MAP)
+        .file("north.csv", TABLE)
+}
+
+const IMPORT: &[&str] = &["tickets", "import", "north.csv", "--map", "north.toml"];
+
+#[test]
+fn a_table_goes_in_through_its_map() {
+    let case = desk();
+    let ran = case.run(IMPORT).exits(1);
+    let export = case.run(&["tickets", "export"]).ok().stdout;
+    insta::assert_snapshot!(
+        "import_table",
+        format!(
+            "{}--- stderr\n{}--- export\n{export}",
+            ran.stdout, ran.stderr
+        )
+    );
+}
+
+#[test]
+fn rows_without_ids_are_numbered() {
+    let case = desk();
+    case.write(
+        "north.toml",
+        MAP.replace("{ column = \"Number\" }", "{ row = true }"),
+    );
+    case.run(IMPORT).exits(1);
+    case.run(IMPORT).exits(1).says("2");
+    case.run(&["tickets", "show", "north-1"])
+        .ok()
+        .says("trips; only in rain");
+}
+
+#[test]
+fn a_map_that_does_not_fit_is_told_at_its_place() {
+    let case = desk();
+    for (name, from, to) in [
+        ("unknown column", "\"Closed at\"", "\"Closed\""),
+        ("wrong delimiter", "delimiter = \";\"\n", ""),
+        ("no zone", "zone = \"Europe/Berlin\"\n", ""),
+        ("unknown field", "notes =", "note ="),
+        ("unknown outcome", "\"handed-on\"", "\"visit\""),
+        ("broken", "[columns]", "[columns"),
+    ] {
+        case.write("north.toml", MAP.replace(from, to));
+        let ran = case.run(IMPORT).exits(2);
+        insta::assert_snapshot!(
+            format!("map {name}").replace(' ', "_"),
+            format!("{}--- stderr\n{}", ran.stdout, ran.stderr)
+        );
+    }
+    case.run(&["tickets", "list"]).exits(1);
+    case.run(&["tickets", "import", "north.csv", "--map", "gone.toml"])
+        .exits(2)
+        .complains("cannot read the map `gone.toml`");
+}
+
+#[test]
+fn tabs_part_columns_where_the_name_says_so() {
+    let case = desk();
+    case.write("north.toml", MAP.replace("delimiter = \";\"\n", ""));
+    case.write(
+        "north.tsv",
+        TABLE.replace(';', "\t").replace("\"trips\t", "\"trips;"),
+    );
+    case.run(&["tickets", "import", "north.tsv", "--map", "north.toml"])
+        .exits(1);
+    case.run(&["tickets", "show", "1"])
+        .ok()
+        .says("trips; only in rain");
+}
+
+#[test]
+fn bytes_that_are_no_text_take_nothing_of_the_file() {
+    let case = desk();
+    let mut bytes = TABLE.as_bytes().to_vec();
+    bytes.extend(b"9;;03.03.2026 10:00;K\xfchler;;;;;;\r\n");
+    case.write("north.csv", bytes);
+    case.run(IMPORT)
+        .exits(2)
+        .complains("line 10 is not UTF-8 text")
+        .complains("save or export the file as UTF-8");
+    case.run(&["tickets", "list"]).exits(1);
+}

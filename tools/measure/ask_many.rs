@@ -1,0 +1,107 @@
+//! Asks many questions of one opened knowledge base, as the measurements need it.
+//!
+//! `ask_many KB STATE < questions.jsonl > answers.jsonl`. A question is an object with `said` and,
+//! where known, `device`, `codes`, `signs`; other keys are ignored. The answer on the same line
+//! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
+//! `unlisted`, `danger` and `ask_first` (ids) and `micros` (time to answer).
+
+use fixtally::call::InHand;
+use fixtally::cli::{Desk, Session};
+use fixtally::evidence::question::Said;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+use std::io::{BufRead, Write};
+use std::path::Path;
+use std::time::Instant;
+
+fn main() {
+    let mut args = std::env::args().skip(1);
+    let (Some(kb), Some(state)) = (args.next(), args.next()) else {
+        eprintln!("usage: ask_many KB STATE < questions.jsonl");
+        std::process::exit(2);
+    };
+    let desk = match Desk::open(&Session::quiet(Path::new(&kb), Path::new(&state))) {
+        Ok(desk) => desk,
+        Err(failure) => {
+            eprintln!("{failure}: {:?} {:?}", failure.causes, failure.hints);
+            std::process::exit(2);
+        }
+    };
+    let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    for (number, line) in std::io::stdin().lock().lines().enumerate() {
+        let question: Value = match line.map(|l| serde_json::from_str(&l)) {
+            Ok(Ok(question)) => question,
+            _ => {
+                eprintln!("line {}: expected a JSON object", number + 1);
+                std::process::exit(2);
+            }
+        };
+        if writeln!(out, "{}", answer(&desk, &question)).is_err() {
+            return;
+        }
+    }
+}
+
+fn answer(desk: &Desk, question: &Value) -> Value {
+    let text = |key: &str| question[key].as_str().map(str::to_owned);
+    let case = InHand {
+        said: Said {
+            words: text("said").unwrap_or_default(),
+            device: text("device"),
+            codes: question["codes"]
+                .as_array()
+                .map(|c| strings(c))
+                .unwrap_or_default(),
+            signs: question["signs"].as_object().map(pairs).unwrap_or_default(),
+            ..Said::default()
+        },
+        ..InHand::default()
+    };
+    let start = Instant::now();
+    let (advice, _) = match desk.advise(&case) {
+        Ok(advice) => advice,
+        Err(failure) => return json!({ "error": failure.to_string() }),
+    };
+    let micros = u64::try_from(start.elapsed().as_micros()).unwrap_or(u64::MAX);
+    let layout = desk.ground().layout;
+    let mut ranked: Vec<(f64, usize)> = advice
+        .belief
+        .pairs
+        .iter()
+        .zip(&advice.belief.chance)
+        .map(|(p, c)| (*c, *p))
+        .collect();
+    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    let ranked: Vec<Value> = ranked
+        .into_iter()
+        .map(|(chance, pair)| {
+            let pair = layout.pairs[pair];
+            json!([
+                layout.articles[pair.article],
+                pair.fix.map(|f| layout.fixes[f].short()),
+                chance
+            ])
+        })
+        .collect();
+    json!({
+        "ranked": ranked,
+        "unlisted": advice.belief.unlisted,
+        "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "ask_first": advice.ask_first.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "micros": micros,
+    })
+}
+
+fn strings(list: &[Value]) -> Vec<String> {
+    list.iter()
+        .filter_map(Value::as_str)
+        .map(str::to_owned)
+        .collect()
+}
+
+fn pairs(object: &serde_json::Map<String, Value>) -> BTreeMap<String, String> {
+    object
+        .iter()
+        .filter_map(|(k, v)| Some((k.clone(), v.as_str()?.to_owned())))
+        .collect()
+}
