@@ -3,6 +3,7 @@
 
 pub mod answer;
 pub mod evidence_table;
+pub mod evidence_text;
 pub mod markdown;
 pub mod show;
 pub mod table;

@@ -1,6 +1,6 @@
 //! Asks many questions of one opened knowledge base, as the measurements need it.
 //!
-//! `ask_many KB STATE < questions.jsonl > answers.jsonl`. A question is an object with `said` and,
+//! `ask_many KB STATE [AS-OF] < questions.jsonl > answers.jsonl`. A question is an object with `said` and,
 //! where known, `device`, `codes`, `signs`; other keys are ignored. The answer on the same line
 //! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
 //! `unlisted`, `danger` and `ask_first` (ids) and `micros` (time to answer).
@@ -17,10 +17,12 @@ use std::time::Instant;
 fn main() {
     let mut args = std::env::args().skip(1);
     let (Some(kb), Some(state)) = (args.next(), args.next()) else {
-        eprintln!("usage: ask_many KB STATE < questions.jsonl");
+        eprintln!("usage: ask_many KB STATE [AS-OF] < questions.jsonl");
         std::process::exit(2);
     };
-    let desk = match Desk::open(&Session::quiet(Path::new(&kb), Path::new(&state))) {
+    let mut session = Session::quiet(Path::new(&kb), Path::new(&state));
+    session.as_of = args.next().and_then(|day| day.parse().ok());
+    let desk = match Desk::open(&session) {
         Ok(desk) => desk,
         Err(failure) => {
             eprintln!("{failure}: {:?} {:?}", failure.causes, failure.hints);

@@ -2,6 +2,7 @@
 
 mod ask;
 mod completions;
+mod evidence;
 mod lint;
 mod man;
 mod show;
@@ -15,6 +16,7 @@ use clap::Subcommand;
 pub(crate) enum Command {
     Ask(ask::Args),
     Completions(completions::Args),
+    Evidence(evidence::Args),
     Lint(lint::Args),
     Man(man::Args),
     Show(show::Args),
@@ -26,6 +28,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
     match command {
         Command::Ask(args) => ask::run(args, session),
         Command::Completions(args) => completions::run(args, session),
+        Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
         Command::Show(args) => show::run(args, session),

@@ -1,0 +1,135 @@
+//! The evidence table as text for a terminal.
+
+use super::answer::Basis;
+use super::evidence_table::{ArticleTable, EvidenceTable, FixRow};
+use super::table::lines;
+use crate::base::escape::terminal_line;
+use crate::base::explain::Explain;
+use crate::evidence::Share;
+
+/// The whole table, `width` columns wide.
+#[must_use]
+pub fn text(table: &EvidenceTable, width: usize) -> String {
+    let mut out = String::new();
+    for article in &table.articles {
+        out.push_str(&article_text(article, width));
+        out.push('\n');
+    }
+    out.push_str(&format!(
+        "{} tickets make {} cases, as of {}{}.\n",
+        table.tickets,
+        table.cases,
+        table.as_of,
+        table
+            .evidence_to
+            .map_or(String::new(), |to| format!(", the newest closed on {to}")),
+    ));
+    if table.ignored_later > 0 {
+        out.push_str(&format!(
+            "Closed later and not counted: {} tickets.\n",
+            table.ignored_later
+        ));
+    }
+    for orphan in &table.orphans {
+        out.push_str(&format!(
+            "Orphaned evidence: `{}` is in no article any more; it fixed {} of {} tries.\n",
+            terminal_line(&orphan.fix),
+            orphan.resolved,
+            orphan.tries
+        ));
+    }
+    for (article, tickets) in &table.gone_articles {
+        out.push_str(&format!(
+            "Not served: tickets name the article `{}` {tickets} times.\n",
+            terminal_line(article.as_str())
+        ));
+    }
+    for moved in &table.moved {
+        out.push_str(&format!("{}\n", terminal_line(&moved.to_string())));
+    }
+    out
+}
+
+fn article_text(article: &ArticleTable, width: usize) -> String {
+    let basis = match article.basis {
+        Basis::Tickets => "shares from tickets",
+        Basis::Author => "too few cases yet, author's order",
+    };
+    let mut rows: Vec<Vec<String>> = article.fixes.iter().map(fix_row).collect();
+    if let Some(other) = article.other {
+        rows.push(vec![
+            "none of these".to_owned(),
+            String::new(),
+            String::new(),
+            String::new(),
+            share(other),
+        ]);
+    }
+    let head = [
+        "fix",
+        "fixed",
+        "tries",
+        "95 %",
+        "share (90 %)",
+        "min",
+        "who",
+    ];
+    let head: Vec<String> = head.iter().map(|h| (*h).to_owned()).collect();
+    format!(
+        "{}\n{}: {} tickets, {basis}\n\n{}\n",
+        terminal_line(&article.title),
+        article.id,
+        article.cases,
+        lines(&head, &rows, width).join("\n")
+    )
+}
+
+fn fix_row(row: &FixRow) -> Vec<String> {
+    let interval = if row.tries == 0 {
+        "-".to_owned()
+    } else {
+        format!("{}-{}", whole(row.raw_low), whole(row.raw_high))
+    };
+    vec![
+        format!("{} [{}]", terminal_line(&row.title), row.id.short()),
+        row.resolved.to_string(),
+        row.tries.to_string(),
+        interval,
+        row.share.map_or_else(|| "-".to_owned(), share),
+        format!("{:.0}", row.minutes),
+        row.who.clone(),
+    ]
+}
+
+fn share(share: Share) -> String {
+    format!(
+        "{} % ({}-{})",
+        whole(share.share),
+        whole(share.low),
+        whole(share.high)
+    )
+}
+
+fn whole(part: f64) -> String {
+    format!("{:.0}", part * 100.0)
+}
+
+/// A tree of reasons, indented.
+#[must_use]
+pub fn reasons(explain: &Explain) -> String {
+    let mut out = String::new();
+    add_reasons(explain, 0, &mut out);
+    out
+}
+
+fn add_reasons(explain: &Explain, depth: usize, out: &mut String) {
+    let indent = "  ".repeat(depth);
+    out.push_str(&format!(
+        "{indent}{:>8.4}  {}\n",
+        explain.value,
+        terminal_line(&explain.words)
+    ));
+    for part in &explain.parts {
+        add_reasons(part, depth + 1, out);
+    }
+}
