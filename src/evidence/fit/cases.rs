@@ -7,7 +7,7 @@ use rayon::prelude::*;
 /// Cases that are summed up together. Fixed, so that sums do not depend on threads.
 const TOGETHER: usize = 64;
 
-pub(super) type Matrix = [Numbers; NUMBERS];
+type Matrix = [Numbers; NUMBERS];
 
 /// The function and its shape at one place, without the prior.
 #[derive(Clone, Debug)]
@@ -191,23 +191,20 @@ impl Moments {
         if chance <= 0.0 {
             return;
         }
-        for k in 0..NUMBERS {
+        for (k, squares) in self.square.iter_mut().enumerate() {
             let part = chance * x[k];
             self.mean[k] += part;
-            for l in 0..=k {
-                self.square[k][l] += part * x[l];
+            for (square, other) in squares.iter_mut().zip(&x[..=k]) {
+                *square += part * other;
             }
         }
     }
 
     fn add_covariance(&self, weight: f64, to: &mut Matrix) {
-        for k in 0..NUMBERS {
-            for l in 0..=k {
-                let covariance = self.square[k][l] - self.mean[k] * self.mean[l];
-                to[k][l] += weight * covariance;
-                if l < k {
-                    to[l][k] += weight * covariance;
-                }
+        for (k, to) in to.iter_mut().enumerate() {
+            for (l, to) in to.iter_mut().enumerate() {
+                let square = self.square[k.max(l)][k.min(l)];
+                *to += weight * (square - self.mean[k] * self.mean[l]);
             }
         }
     }

@@ -88,7 +88,7 @@ pub fn newest<'a>(rows: impl IntoIterator<Item = (usize, f64, &'a str)>) -> Vec<
     within(&rows, MOST_ROWS, MOST_LETTERS)
 }
 
-fn within(rows: &[(usize, f64, usize)], most: usize, letters: usize) -> Vec<usize> {
+pub(super) fn within(rows: &[(usize, f64, usize)], most: usize, letters: usize) -> Vec<usize> {
     let newer = |a: &usize, b: &usize| rows[*b].1.total_cmp(&rows[*a].1).then(b.cmp(a));
     let mut of_article: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (row, (article, _, _)) in rows.iter().enumerate() {
