@@ -198,10 +198,7 @@ impl Answer {
     #[must_use]
     pub fn new(advice: &Advice, similar: Vec<String>, subject: &Subject<'_>) -> Self {
         let evidence = subject.ground.evidence;
-        let fixes: Vec<FixLine> = advice
-            .fixes
-            .iter()
-            .take(subject.limit)
+        let fixes: Vec<FixLine> = shown(&advice.fixes, subject.limit)
             .enumerate()
             .map(|(i, ranked)| fix_line(i + 1, ranked, subject))
             .collect();
@@ -248,6 +245,20 @@ impl Answer {
             fixes,
         }
     }
+}
+
+/// The first fixes, with room kept for what somebody else may do: a likely fix that is not for this
+/// role must not vanish behind unlikely ones that are.
+fn shown(fixes: &[RankedFix], limit: usize) -> impl Iterator<Item = &RankedFix> {
+    let (own, others): (Vec<&RankedFix>, Vec<&RankedFix>) = fixes.iter().partition(|f| f.allowed);
+    let kept = others
+        .len()
+        .min(limit / 2)
+        .max(limit.saturating_sub(own.len()));
+    let first = limit.saturating_sub(kept);
+    own.into_iter()
+        .take(first)
+        .chain(others.into_iter().take(kept))
 }
 
 /// A danger that does not stop the call is not listed: it has no fixes to offer.

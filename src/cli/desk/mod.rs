@@ -12,6 +12,7 @@ mod model;
 
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
+use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::base::explain::Explain;
 use crate::base::ids::{ArticleId, FixId};
@@ -246,6 +247,24 @@ fn no_index(error: &SearchError) -> Failure {
 
 pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// "Now" for a command that needs no more of the desk than that.
+///
+/// # Errors
+/// Where the ledger cannot be read.
+pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
+    let Ok(text) = std::fs::read_to_string(session.kb.join("kb.toml")) else {
+        return Ok(session.today());
+    };
+    let settings = settings_file::read(&text).0;
+    if session.as_of.is_some() || !settings.demo {
+        return Ok(session.today());
+    }
+    match ledger::open_existing(session)? {
+        Some(store) => today(session, &settings, &store),
+        None => Ok(session.today()),
+    }
 }
 
 /// "1 ticket", "3 tickets".

@@ -59,6 +59,9 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let revision = work.ledger.revision().map_err(ledger::failure)?;
     report::show(session, &reports, revision)?;
+    if reports.iter().any(FileReport::changed_anything) {
+        learn(session);
+    }
     match stopped {
         Some(failure) => Err(failure),
         None => Ok(report::exit(&reports)),
