@@ -1,7 +1,7 @@
 //! The one equation for a case in hand, and its weights.
 //!
 //! `chance(c) ∝ exp(β·x(c))` over the candidates `c`: pairs of an article and one of its fixes or
-//! none of them, and `unlisted` (McFadden 1974, conditional logit). The features `x` are listed in
+//! none of them, and `unlisted` (`McFadden` 1974, conditional logit). The features `x` are listed in
 //! [`Feature`]; each is a number a lead tech can be told in words.
 //!
 //! Text scores are BM25 divided by `√(Σ_t w_t)` of the question's term weights: a sum over terms

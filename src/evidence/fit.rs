@@ -1,6 +1,6 @@
 //! The weights of the equation, from cases that ended.
 //!
-//! A conditional logit (McFadden 1974) in which a case may only narrow the alternatives: `A_i` is
+//! A conditional logit (`McFadden` 1974) in which a case may only narrow the alternatives: `A_i` is
 //! one candidate where it is known what ended the case, several where it is only known what did
 //! not. With the features `x` of each candidate and a prior around the start `β⁰`:
 //!

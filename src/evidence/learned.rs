@@ -5,7 +5,7 @@
 //! score(a, f) = Σ_g x_g · (u(g, a) + v(g, kind of f))        chance(a, f) ∝ exp(score)
 //! minimise   − Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) + λ/2 Σ (u − u⁰)² + λ/4 Σ v²
 //! ```
-//! A conditional logit (McFadden 1974) with one weight for each run and article, and one for each
+//! A conditional logit (`McFadden` 1974) with one weight for each run and article, and one for each
 //! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g² = idf(g)`
 //! divided by the sum over the text's known runs, so long and short texts weigh the same. What the
 //! article says of itself is the prior mean of what its callers say:

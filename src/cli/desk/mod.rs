@@ -69,7 +69,7 @@ impl Desk {
     pub fn open(session: &Session) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
         let mut lock = Lock::new(&state);
-        let knowledge = knowledge::read(&session.kb, &state).map_err(|e| no_folder(&e))?;
+        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
             session.notice(&format!(
                 "{} in the knowledge base: what they stand in is left out. See `fixtally lint`.",
@@ -165,12 +165,9 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let question = Question::new(
-            case.said.clone(),
-            &self.catalog,
-            &self.analyzer,
-            &self.known,
-        );
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let alarms = danger::stop_words(
             &case.said.words,
             self.sources(),
@@ -372,7 +369,7 @@ impl Made<'_> {
     }
 }
 
-/// Old indexes, and halves that a killed process left. One that cannot be removed now, because a
+/// Old indexes, and halves of anything that a killed process left. One that cannot be removed now, because a
 /// reader holds it on Windows, is removed after the next build.
 fn remove_others(state: &Path, keep: &str) {
     let Ok(entries) = std::fs::read_dir(state) else {
@@ -380,8 +377,9 @@ fn remove_others(state: &Path, keep: &str) {
     };
     for entry in entries.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if name != keep && (name.starts_with("index-") || name.starts_with("new-index-")) {
-            let _ = std::fs::remove_dir_all(entry.path());
+        if name != keep && (name.starts_with("index-") || name.starts_with("new-")) {
+            let path = entry.path();
+            let _ = std::fs::remove_dir_all(&path).or_else(|_| std::fs::remove_file(&path));
         }
     }
 }
