@@ -201,8 +201,8 @@ fn logit_row(cases: &[FitCase], start: &Weights, spread: Spread) -> Value {
         .collect();
     json!({
         "cases": shown, "start": start, "weights": found.weights,
-        "log_likelihood": found.log_likelihood, "text": Feature::ALL.map(Feature::is_text),
-        "prior": Feature::Prior as usize,
+        "log_likelihood": found.log_likelihood, "text": Feature::ALL.map(|_| true),
+        "prior": Feature::Common as usize,
         "sigma": spread.features.is_finite().then_some(spread.features),
         "sigma_unlisted": spread.unlisted,
     })

@@ -109,8 +109,7 @@ impl Weights {
     /// The weights that answer until enough tickets are there to learn from.
     ///
     /// Found by fitting the equation to later tickets with the features of earlier ones, on the
-    /// open work orders' learning rows and on the invented demo together, and
-    /// rounding.
+    /// open work orders' learning rows and on the invented demo together, and rounding.
     #[must_use]
     pub fn shipped() -> Self {
         Self {

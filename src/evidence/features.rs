@@ -63,8 +63,8 @@ pub fn table(question: &Question, sources: Sources<'_>) -> Result<Table, CountsE
     Ok(Table { pairs, rows })
 }
 
-/// The best by text, those whose code or sign was shown, and all dangers; without those that are
-/// about another device or firmware.
+/// The best by text, those whose code or sign was shown or whose check was answered, and all
+/// dangers; without those that are about another device or firmware.
 fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usize>, CountsError> {
     let Sources {
         catalog,
@@ -84,6 +84,7 @@ fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usiz
     let mut chosen: BTreeSet<usize> = best.into_iter().take(BY_TEXT).map(|(a, _)| a).collect();
     for (number, article) in catalog.articles.values().enumerate() {
         let shown = article.danger.is_some()
+            || question.said.about.contains(&article.id)
             || article
                 .codes
                 .iter()

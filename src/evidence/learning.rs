@@ -168,6 +168,7 @@ impl<'a> Past<'a> {
             firmware: case.firmware.clone(),
             codes: case.codes.clone(),
             signs: case.signs.clone(),
+            ..Said::default()
         };
         Question::new(said, self.field.catalog, self.field.analyzer, &self.known)
     }

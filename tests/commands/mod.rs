@@ -1,6 +1,10 @@
 //! One file per command.
 
+mod ask;
+mod ask_input;
+mod evidence;
 mod lint;
+mod paper;
 mod reference;
 mod show;
 mod tickets;

@@ -235,16 +235,17 @@ impl<'a> Made<'a> {
     }
 }
 
-/// Old indexes, and halves that a killed process left. One that cannot be removed now, because a
-/// reader holds it on Windows, is removed after the next build.
+/// Old indexes, and halves of anything that a killed process left. One that cannot be removed now,
+/// because a reader holds it on Windows, is removed after the next build.
 fn remove_others(state: &Path, keep: &str) {
     let Ok(entries) = std::fs::read_dir(state) else {
         return;
     };
     for entry in entries.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if name != keep && (name.starts_with("index-") || name.starts_with("new-index-")) {
-            let _ = std::fs::remove_dir_all(entry.path());
+        if name != keep && (name.starts_with("index-") || name.starts_with("new-")) {
+            let path = entry.path();
+            let _ = std::fs::remove_dir_all(&path).or_else(|_| std::fs::remove_file(&path));
         }
     }
 }

@@ -79,7 +79,7 @@ impl Desk {
 
     fn open_with(session: &Session, learn: Learn) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
-        let knowledge = knowledge::read(&session.kb, &state).map_err(|e| no_folder(&e))?;
+        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
             let errors = counted(knowledge.errors as u64, "error");
             session.notice(&format!(
@@ -168,12 +168,9 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let question = Question::new(
-            case.said.clone(),
-            &self.catalog,
-            &self.analyzer,
-            &self.known,
-        );
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let alarms = danger::stop_words(
             &case.said.words,
             self.sources(),

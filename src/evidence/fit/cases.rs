@@ -187,6 +187,10 @@ impl Moments {
         }
     }
 
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "rows and columns are written as in the formula"
+    )]
     fn add(&mut self, chance: f64, x: &Numbers) {
         if chance <= 0.0 {
             return;
@@ -200,6 +204,10 @@ impl Moments {
         }
     }
 
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "rows and columns are written as in the formula"
+    )]
     fn add_covariance(&self, weight: f64, to: &mut Matrix) {
         for (k, to) in to.iter_mut().enumerate() {
             for (l, to) in to.iter_mut().enumerate() {

@@ -42,19 +42,26 @@ fn rows(layout: &Layout) -> Vec<LearnRow> {
     let number = |id: &str| layout.article(&ArticleId::new(id)).unwrap();
     let fix =
         |article: &str, short: &str| layout.fix(&format!("{article}#{short}").as_str().into());
-    let made = made.into_iter().enumerate().map(|(at, (id, ended, text))| {
-        let (ended, failed) = match ended.strip_prefix('!') {
-            Some(short) => (None, fix(id, short).into_iter().collect()),
-            None if ended == "-" => (Some(None), BTreeSet::new()),
-            None => (Some(fix(id, ended)), BTreeSet::new()),
-        };
-        LearnRow {
-            text: text.to_owned(),
-            weight: 1.0 - 0.05 * at as f64,
-            target: target(layout, number(id), ended, &failed),
-            candidates: (0..layout.pairs.len()).collect(),
-        }
-    });
+    // Three of each, as rarer words are dropped.
+    let thrice = made.repeat(3);
+    let made = thrice
+        .into_iter()
+        .enumerate()
+        .map(|(at, (id, ended, text))| {
+            let (ended, failed) = match ended.strip_prefix('!') {
+                Some(short) => (None, fix(id, short).into_iter().collect()),
+                None if ended == "-" => (Some(None), BTreeSet::new()),
+                None => (Some(fix(id, ended)), BTreeSet::new()),
+            };
+            LearnRow {
+                text: text.to_owned(),
+                day: jiff::civil::Date::constant(2026, 3, 1)
+                    .saturating_add(jiff::Span::new().days(i64::try_from(at).unwrap())),
+                weight: 1.0 - 0.02 * at as f64,
+                target: target(layout, number(id), ended, &failed),
+                candidates: (0..layout.pairs.len()).collect(),
+            }
+        });
     made.collect()
 }
 
