@@ -273,8 +273,11 @@ fn words_explain_the_whole_score() {
         assert_eq!(shares.len(), 8, "{shares:?}");
         assert!(shares.is_sorted_by(|a, b| a.amount >= b.amount));
     }
-    let first = &words.explain(text, &"trips".into(), "reseal")[0];
-    assert_eq!(first.word, "rain", "{first:?}");
+    let spoken: Vec<String> = words.explain(text, &"trips".into(), "reseal")[..2]
+        .iter()
+        .map(|share| share.word.clone())
+        .collect();
+    assert!(spoken.contains(&"rain".to_owned()), "{spoken:?}");
 }
 
 #[test]
