@@ -6,6 +6,7 @@ pub mod escape;
 pub mod explain;
 pub mod ids;
 pub mod negation;
+pub mod phrases;
 pub mod problem;
 pub mod spelling;
 pub mod text;

@@ -18,13 +18,14 @@ use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, advise};
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::chance::chances;
+use crate::evidence::danger::StopWords;
 use crate::evidence::equation::Weights;
 use crate::evidence::features::Sources;
 use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::evidence::question::Question;
 use crate::evidence::why::why;
-use crate::evidence::{Evidence, danger, texts};
+use crate::evidence::{Evidence, texts};
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
@@ -59,6 +60,7 @@ pub struct Desk {
     weights: Weights,
     index: Index,
     known: Vocabulary,
+    stop_words: StopWords,
 }
 
 impl Desk {
@@ -100,6 +102,7 @@ impl Desk {
             ));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
+        let stop_words = StopWords::new(&knowledge.catalog, &analyzer);
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
@@ -111,6 +114,7 @@ impl Desk {
             weights: Weights::shipped(),
             index,
             known,
+            stop_words,
         })
     }
 
@@ -171,12 +175,7 @@ impl Desk {
             &self.analyzer,
             &self.known,
         );
-        let alarms = danger::stop_words(
-            &case.said.words,
-            self.sources(),
-            &self.analyzer,
-            &self.known,
-        );
+        let alarms = self.stop_words.find(&case.said.words, &self.analyzer);
         let chances = chances(&question, self.sources(), &self.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
