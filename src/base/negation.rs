@@ -41,6 +41,8 @@ pub struct Clauses {
     pub sentences: Vec<Range<usize>>,
     /// Clauses likewise; each lies in one sentence.
     pub clauses: Vec<Range<usize>>,
+    /// For each word whether punctuation stands before it.
+    pub parted: Vec<bool>,
     /// For each word the places of the words that deny it; mostly none.
     pub denied_by: Vec<Vec<usize>>,
 }
@@ -67,11 +69,13 @@ impl Clauses {
                 sentence = at;
             }
         }
+        let parted = gaps[..words.len()].iter().map(|g| *g > Gap::Space).collect();
         let denied_by = scope::mark(&words, &gaps, &clauses);
         Self {
             words,
             sentences,
             clauses,
+            parted,
             denied_by,
         }
     }

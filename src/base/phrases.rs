@@ -11,13 +11,14 @@
 //! | `=live` | this word and no other form of it |
 //!
 //! A word without a mark stands for all words of its stem, for the synonyms that `[same]` gives it,
-//! and for words one slip away with the same first letter, unless `[apart]` parts them.
+//! and for unknown words one slip away with the same first letter, unless `[apart]` parts them.
 //!
 //! A [`Book`] holds all phrases analysed. One pass over a text finds where each alternative stands;
 //! a phrase then only compares places.
 
 use super::negation::plain_words;
-use super::spelling::one_slip;
+use super::common::is_common;
+use super::spelling::{Vocabulary, one_slip};
 use super::text::{Analyzer, Words, split};
 use std::collections::{BTreeMap, HashMap};
 
@@ -28,6 +29,8 @@ pub use find::{Found, Reading};
 pub const GAP: usize = 2;
 /// Shortest word of a phrase in which a slip is believed, and shortest beginning.
 const SLIP_FROM: usize = 5;
+/// Shortest word in which a wrong letter is believed; a missing, doubled or exchanged one is in all.
+const REPLACED_FROM: usize = 7;
 /// How deep groups may name groups.
 const DEEPEST: usize = 4;
 
@@ -187,9 +190,10 @@ impl Book {
     }
 
     /// The forms that a word of a text meets.
-    fn forms_of(&self, word: &str, analyzer: &Analyzer) -> Vec<usize> {
+    fn forms_of(&self, word: &str, analyzer: &Analyzer, known: &Vocabulary) -> Vec<usize> {
+        let stem = analyzer.stem(word);
         let mut met: Vec<usize> = [
-            self.numbers.get(&Form::Stem(analyzer.stem(word))),
+            self.numbers.get(&Form::Stem(stem.clone())),
             self.numbers.get(&Form::Whole(word.to_owned())),
         ]
         .into_iter()
@@ -197,7 +201,8 @@ impl Book {
         .copied()
         .collect();
         met.extend(self.loose.iter().filter(|(f, _)| meets(f, word)).map(|(_, n)| *n));
-        if met.is_empty() && word.chars().all(char::is_alphabetic) {
+        let slip = word.chars().all(char::is_alphabetic) && !is_common(word) && !known.knows(&stem);
+        if met.is_empty() && slip {
             met = self.slips(word, analyzer.tables());
         }
         met
@@ -212,10 +217,22 @@ impl Book {
             return Vec::new();
         }
         list.iter()
-            .filter(|(known, _)| one_slip(word, known) && !tables.parted(word, known))
+            .filter(|(known, _)| {
+                let exchanged = known.chars().count() == length && sorted(known) != sorted(word);
+                // Most words that differ in one letter alone are words of their own.
+                (!exchanged || length >= REPLACED_FROM)
+                    && one_slip(word, known)
+                    && !tables.parted(word, known)
+            })
             .map(|(_, number)| *number)
             .collect()
     }
+}
+
+fn sorted(word: &str) -> Vec<char> {
+    let mut letters: Vec<char> = word.chars().collect();
+    letters.sort_unstable();
+    letters
 }
 
 fn synonyms<'a>(tables: &'a Words, word: &str) -> &'a [String] {

@@ -119,7 +119,8 @@ fn mask(term: &str) -> u64 {
 #[must_use]
 pub fn one_slip(a: &str, b: &str) -> bool {
     let letters: Vec<char> = a.chars().collect();
-    letters.len().abs_diff(b.chars().count()) <= 1
+    let far = letters.len().abs_diff(b.chars().count());
+    far <= 1
         && (mask(a) ^ mask(b)).count_ones() <= 2
         && slips_within(&letters, b, 1) == Some(1)
 }

@@ -5,15 +5,20 @@
 //! word of it denied the danger stands; where it stands only denied ("no burning smell") it is to
 //! be asked.
 
-use crate::articles::Catalog;
+use crate::articles::{Article, Catalog};
 use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
+use crate::base::common::is_common;
 use crate::base::phrases::{Book, Found, Phrase};
-use crate::base::text::Analyzer;
-use std::collections::BTreeMap;
+use crate::base::spelling::Vocabulary;
+use crate::base::text::{Analyzer, split};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A danger whose chance reaches this stops the call.
 pub const STOPS_AT: f64 = 0.10;
+
+/// How many words of its own must be said before a danger's chance alone may stop the call.
+pub const HEARD_FROM: usize = 2;
 
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +44,18 @@ struct Listening {
     id: ArticleId,
     stop: Vec<Phrase>,
     harmless: Vec<Phrase>,
+    /// The terms of its title and symptoms, common words left out.
+    own: BTreeSet<String>,
+}
+
+/// What the words of a question say of the dangers.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Alarms {
+    /// Stop phrases by danger article.
+    pub alarms: BTreeMap<ArticleId, Alarm>,
+    /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied.
+    /// How common a danger is, or a stray word, must not stop every vague question.
+    pub heard: BTreeSet<ArticleId>,
 }
 
 impl StopWords {
@@ -60,6 +77,7 @@ impl StopWords {
                 id: article.id.clone(),
                 stop,
                 harmless,
+                own: own_terms(article, analyzer),
             });
         }
         all
@@ -67,14 +85,18 @@ impl StopWords {
 
     /// The stop phrases in a text, by danger article: said beats denied.
     #[must_use]
-    pub fn find(&self, text: &str, analyzer: &Analyzer) -> BTreeMap<ArticleId, Alarm> {
+    pub fn find(&self, text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Alarms {
         let clauses = Clauses::read(text);
-        let reading = self.book.read(&clauses, analyzer);
-        let mut alarms = BTreeMap::new();
+        let reading = self.book.read(&clauses, analyzer, known);
+        let mut found = Alarms::default();
+        let alarms = &mut found.alarms;
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
             for phrase in &article.harmless {
                 reading.take(phrase, &mut taken);
+            }
+            if article.heard(&clauses, &taken, analyzer) {
+                found.heard.insert(article.id.clone());
             }
             for phrase in &article.stop {
                 match reading.find(phrase, &taken) {
@@ -91,6 +113,33 @@ impl StopWords {
                 }
             }
         }
-        alarms
+        found
     }
+}
+
+impl Listening {
+    /// Terms are compared with their own: synonyms of `words.toml` are read as the article's are.
+    fn heard(&self, clauses: &Clauses, taken: &[bool], analyzer: &Analyzer) -> bool {
+        let said: Vec<&str> = clauses
+            .words
+            .iter()
+            .zip(taken)
+            .zip(&clauses.denied_by)
+            .filter(|((_, taken), by)| !**taken && by.is_empty())
+            .map(|((word, _), _)| word.as_str())
+            .collect();
+        let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
+        terms.intersection(&self.own).count() >= HEARD_FROM
+    }
+}
+
+fn own_terms(article: &Article, analyzer: &Analyzer) -> BTreeSet<String> {
+    article
+        .symptoms
+        .iter()
+        .chain([&article.title])
+        .flat_map(|text| split(text))
+        .filter(|word| !is_common(word))
+        .flat_map(|word| analyzer.terms(&word))
+        .collect()
 }

@@ -5,9 +5,10 @@ use super::lists::{
     BARE, CLOSE, DENY, ENDS, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR, PERCEIVE, PRONOUN,
     SAYING, SE_ASKS, SUBJECT, UNDENY, WORKING,
 };
+use crate::base::common::is_common;
 use std::ops::Range;
 
-/// How many words a denial reaches; "or" renews it.
+/// How many words a denial reaches, common ones not counted; "or" renews it.
 const REACH: usize = 7;
 /// How many words an item of a list has at most.
 const ITEM: usize = 5;
@@ -97,8 +98,12 @@ impl Text<'_> {
         }
         let filler = ["a", "the", "really", "very", "so", "quite", "that", "one", "in", "any"];
         let next = if self.is(from, &filler) { from + 1 } else { from };
-        let told = (self.is(from, UNDENY) && !self.is(from, &["so"]))
-            || (next < end && self.is(next, UNDENY) && !self.is(next, &["so", "more"]));
+        let more = ["more", "mehr", "mas", "so"];
+        let told = if self.is(from, &more) {
+            self.is(at, &["no", "nicht", "not"]) && !self.is(from, &["so"])
+        } else {
+            self.is(from, UNDENY) || (next < end && self.is(next, UNDENY) && !self.is(next, &more))
+        };
         // "never seen sparks before" has seen them now.
         let before = (from..end).any(|i| {
             self.is(i, &["before", "bisher", "zuvor", "antes"]) && i + 1 == end
@@ -147,7 +152,7 @@ impl Text<'_> {
                 left = REACH;
             } else if left == 0 {
                 return at;
-            } else {
+            } else if !is_common(&self.words[at]) {
                 left -= 1;
             }
             if self.is(at, ENDS) && at > from {
@@ -173,12 +178,14 @@ impl Text<'_> {
             if !parted || clause.len() > ITEM || self.holds_denial(&clause) {
                 break;
             }
-            let or = clause.clone().any(|i| self.is(i, OR));
+            let last = if denies(&self.words[by]) { OR } else { GOES_ON };
+            let or = clause.clone().any(|i| self.is(i, last));
             items.push(clause);
             if or {
                 let end = items.len();
                 for (i, item) in items.iter().enumerate() {
-                    let reach = if i + 1 == end { self.reach(item.start, item.end) } else { item.end };
+                    let whole = i + 1 < end || !denies(&self.words[by]);
+                    let reach = if whole { item.end } else { self.reach(item.start, item.end) };
                     self.deny(item.start..reach, by);
                 }
                 return;
@@ -212,6 +219,14 @@ impl Text<'_> {
         if self.is(at - usize::from(at > clause.start), OR) && self.is(at, &["not", "no", "nicht"]) {
             return;
         }
+        let replies = at == clause.start
+            && self.gaps[at] == Gap::Question
+            && self.is(at, BARE)
+            && !self.undone(at, at + 1, clause.end);
+        if replies {
+            self.answer(c, at, false);
+            return;
+        }
         let closes = (at + 1..clause.end).all(|i| {
             self.is(i, FORMS) || (self.is(i, FORMS_OF) && self.is(i - 1, &["of", "like", "davon", "de"]))
         });
@@ -226,7 +241,7 @@ impl Text<'_> {
             return;
         }
         let before = at - 1;
-        if self.is(before, WORKING) || self.is(before, &["weiss", "know", "se", "do", "does", "did", "done"]) {
+        if self.is(before, WORKING) || self.is(before, &["weiss", "know", "se"]) || self.nothing_done(at) {
             return;
         }
         if (subject..at).any(|i| self.is(i, PRONOUN)) {
@@ -248,6 +263,12 @@ impl Text<'_> {
             .take_while(|i| !self.is(*i, CLOSE))
             .last();
         self.deny(from.unwrap_or(at)..at, at);
+    }
+
+    /// "the breaker did nothing" tells of no danger denied.
+    fn nothing_done(&self, at: usize) -> bool {
+        self.is(at, &["nothing", "nada", "nichts"])
+            && self.is(at - 1, &["do", "does", "did", "done", "tut", "macht", "hace", "hizo"])
     }
 
     /// Behind the last conjunction before a closing denial: in "es qualmt und es passiert nichts"

@@ -2,6 +2,7 @@
 
 use super::{Book, GAP, Phrase};
 use crate::base::negation::Clauses;
+use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use std::ops::Range;
 
@@ -30,9 +31,14 @@ pub enum Found {
 impl Book {
     /// Finds all alternatives in a text.
     #[must_use]
-    pub fn read<'a>(&self, clauses: &'a Clauses, analyzer: &Analyzer) -> Reading<'a> {
+    pub fn read<'a>(
+        &self,
+        clauses: &'a Clauses,
+        analyzer: &Analyzer,
+        known: &Vocabulary,
+    ) -> Reading<'a> {
         let words = &clauses.words;
-        let forms: Vec<Vec<usize>> = words.iter().map(|w| self.forms_of(w, analyzer)).collect();
+        let forms: Vec<Vec<usize>> = words.iter().map(|w| self.forms_of(w, analyzer, known)).collect();
         let mut places: Vec<Vec<Range<usize>>> = vec![Vec::new(); self.slots.len()];
         for (at, met) in forms.iter().enumerate() {
             for form in met {
@@ -122,10 +128,15 @@ impl Reading<'_> {
             }
             let before = path.len();
             path.extend(place.clone());
-            let next = place.end..(place.end + GAP + 1).min(end);
+            let next = place.end..(place.end + GAP + 1).min(self.piece_end(place.end, end));
             self.follow(rest, next, taken, path, ways);
             path.truncate(before);
         }
+    }
+
+    /// A sequence does not run over punctuation.
+    fn piece_end(&self, from: usize, end: usize) -> usize {
+        (from..end).find(|at| self.clauses.parted[*at]).unwrap_or(end)
     }
 
     fn sentence_end(&self, at: usize) -> usize {

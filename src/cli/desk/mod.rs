@@ -175,7 +175,9 @@ impl Desk {
             &self.analyzer,
             &self.known,
         );
-        let alarms = self.stop_words.find(&case.said.words, &self.analyzer);
+        let alarms = self
+            .stop_words
+            .find(&case.said.words, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
