@@ -4,6 +4,7 @@
 //! Where a language is rare among the articles these look telling to a statistic ("die", "con"), so
 //! a decision that rests on few words must leave them out.
 
+#[rustfmt::skip]
 const COMMON: &[&str] = &[
     // English
     "a", "an", "the", "and", "or", "but", "if", "so", "as", "at", "by", "for", "from", "in", "into",

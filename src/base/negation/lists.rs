@@ -1,9 +1,10 @@
 //! The words that deny, part, go on and answer, in English, German and Spanish, folded.
 
 /// Words that deny what follows.
+#[rustfmt::skip]
 pub(super) const DENY: &[&str] = &[
     // English; "isn't" is read as "isnt".
-    "no", "not", "none", "without", "never", "neither", "nor", "nothing", "nobody", "noone",
+    "no", "not", "none", "without", "never", "neither", "nor", "nothing", "nobody", "noone", "no1",
     "isnt", "aint", "arent", "wasnt", "werent", "doesnt", "dosent", "dosnt", "didnt", "dont",
     "havent", "hasnt", "hadnt", "zero", "nil", "null", "nope", "nah",
     // German
@@ -15,11 +16,13 @@ pub(super) const DENY: &[&str] = &[
 ];
 
 /// Denials of being able or willing: they deny only what is perceived or what the thing becomes.
+#[rustfmt::skip]
 pub(super) const MODAL: &[&str] = &[
     "cannot", "cant", "couldnt", "wont", "wouldnt", "shouldnt", "unable",
 ];
 
 /// Words that deny what follows by their own meaning.
+#[rustfmt::skip]
 pub(super) const LEXICAL: &[&[&str]] = &[
     &["denies"], &["denied"], &["denying"], &["deny"], &["rules", "out"], &["ruled", "out"],
     &["rule", "out"], &["ruling", "out"], &["excludes"], &["excluded"], &["free", "of"],
@@ -31,12 +34,14 @@ pub(super) const LEXICAL: &[&[&str]] = &[
 ];
 
 /// What a modal denial may deny: perceiving, saying, becoming.
+#[rustfmt::skip]
 pub(super) const PERCEIVE: &[&str] = &[
     "smell", "see", "feel", "hear", "notice", "find", "detect", "spot", "say", "be", "sense",
     "describe", "call", "report", "confirm", "make", "get", "become", "perceive", "taste",
 ];
 
 /// Answers that deny what stands before them, whatever the clause before them holds.
+#[rustfmt::skip]
 pub(super) const CLOSE: &[&str] = &[
     "no", "none", "nil", "negative", "nope", "nah", "n", "neg", "zero", "absent", "excluded",
     "nein", "keine", "keiner", "keins", "keinen", "keines", "nichts", "nix", "nicht", "fehlanzeige",
@@ -45,6 +50,7 @@ pub(super) const CLOSE: &[&str] = &[
 ];
 
 /// Words that may follow a denial which closes a clause: "there aren't any", "no, not at all".
+#[rustfmt::skip]
 pub(super) const FORMS: &[&str] = &[
     "any", "one", "at", "all", "either", "so", "ever", "whatsoever", "seen", "found", "noticed",
     "reported", "there", "here", "of", "visible", "evident",
@@ -55,33 +61,40 @@ pub(super) const FORMS: &[&str] = &[
 ];
 
 /// What may follow "of" or "like" there: "none of that".
+#[rustfmt::skip]
 pub(super) const FORMS_OF: &[&str] = &["it", "that", "them", "those", "these", "this", "sort", "kind"];
 
 /// Answers believed even behind a comma: "smoke, none".
+#[rustfmt::skip]
 pub(super) const BARE: &[&str] = &[
     "no", "none", "nope", "nah", "nil", "negative", "n", "neg", "nein", "keine", "keiner", "keins",
     "ninguno", "ninguna", "fehlanzeige",
 ];
 
 /// Of the light words those that stand for what was said before.
+#[rustfmt::skip]
 pub(super) const PRONOUN: &[&str] = &[
     "it", "its", "they", "there", "theres", "that", "i", "we", "he", "she", "and", "but", "es", "das",
     "da", "sie", "ich", "wir", "und", "aber", "y", "pero", "lo", "la", "los", "hay",
 ];
 
 /// Words that say nothing by themselves, before a denial that closes: "and it absolutely does not".
+#[rustfmt::skip]
 pub(super) const LIGHT: &[&str] = &[
     "it", "its", "they", "there", "theres", "that", "this", "these", "those", "he", "she", "we",
     "i", "you", "s", "ve", "re", "m", "d", "is", "are", "was", "were", "does", "do", "did", "has",
     "have", "had", "been", "can", "could", "absolutely", "definitely", "certainly", "honestly",
     "say", "says", "said", "really", "and", "but", "so", "well", "actually", "or", "found", "saw",
     "seen", "see", "noticed", "ever", "to", "be", "answer", "the", "answered", "checked", "looked",
-    "simply", "just", "es", "das", "da", "sie", "er", "ich", "wir", "man", "und", "ist", "sind",
+    "simply", "just", "caller", "customer", "cust", "client", "driver", "user", "tenant", "agent",
+    "reply", "replied", "states", "stated", "reports", "reported", "confirms", "confirmed", "kunde",
+    "kd", "anrufer", "fahrer", "sagt", "sagte", "meint", "cliente", "dice", "dijo", "es", "das", "da", "sie", "er", "ich", "wir", "man", "und", "ist", "sind",
     "war", "waren", "hat", "habe", "hab", "haben", "tut", "gibt", "auch", "aber", "gar", "y", "pero",
     "lo", "la", "los", "hay", "he", "ha", "hemos", "visto", "encontrado", "de", "eso", "one",
 ];
 
 /// Words that begin a clause of their own.
+#[rustfmt::skip]
 pub(super) const CONTRAST: &[&str] = &[
     "but", "however", "although", "though", "yet", "except", "just", "only", "merely", "simply",
     "purely", "still", "because", "then", "now", "instead", "otherwise", "nevertheless", "apart",
@@ -91,6 +104,7 @@ pub(super) const CONTRAST: &[&str] = &[
 ];
 
 /// Words behind which a denial ends, because a new statement begins.
+#[rustfmt::skip]
 pub(super) const ENDS: &[&str] = &[
     "and", "plus", "since", "after", "when", "whenever", "while", "whilst", "until", "unless",
     "once", "where", "und", "sowie", "seit", "seitdem", "nachdem", "wenn", "als", "sobald", "weil",
@@ -98,9 +112,11 @@ pub(super) const ENDS: &[&str] = &[
 ];
 
 /// Subjects that begin a new statement behind a denial: "no lights it smells burnt".
+#[rustfmt::skip]
 pub(super) const SUBJECT: &[&str] = &["it", "its", "there", "theres", "es"];
 
 /// Behind these a subject begins no new statement: "I don't think it smells".
+#[rustfmt::skip]
 pub(super) const SAYING: &[&str] = &[
     "think", "thinks", "thought", "believe", "say", "says", "said", "see", "seen", "notice", "that",
     "if", "whether", "like", "feel", "as", "suppose", "claim", "claims", "mention", "find", "found",
@@ -108,12 +124,15 @@ pub(super) const SAYING: &[&str] = &[
 ];
 
 /// Words that carry a denial on along a list.
+#[rustfmt::skip]
 pub(super) const GOES_ON: &[&str] = &["or", "nor", "oder", "noch", "ni", "o", "u", "and", "und", "y"];
 
 /// Of those the ones that always do.
+#[rustfmt::skip]
 pub(super) const OR: &[&str] = &["or", "nor", "oder", "noch", "ni", "o", "u"];
 
 /// "nothing but smoke", "no doubt it is smoke", "not sure": a denial that denies no danger.
+#[rustfmt::skip]
 pub(super) const UNDENY: &[&str] = &[
     "only", "but", "just", "merely", "sure", "certain", "know", "knowing", "idea", "clue", "doubt",
     "doubts", "wonder", "question", "much", "many", "lot", "safe", "good", "normal", "ok", "okay",
@@ -127,10 +146,12 @@ pub(super) const UNDENY: &[&str] = &[
 ];
 
 /// Spanish "no se" means "I do not know" only before these.
+#[rustfmt::skip]
 pub(super) const SE_ASKS: &[&str] = &["que", "si", "por", "como", "de", "cual"];
 
 /// What fails when a thing does not work. A denial of these is a complaint; it ends with the word
 /// and never runs along a list: "no power, sparks".
+#[rustfmt::skip]
 pub(super) const WORKING: &[&str] = &[
     "work", "working", "works", "worked", "charge", "charges", "charging", "charged", "connect",
     "connects", "connecting", "connected", "connection", "start", "starts", "starting", "started",

@@ -58,11 +58,12 @@ impl Book {
 }
 
 impl Reading<'_> {
-    /// The words that a phrase covers wherever it stands, denied or not, are marked in `taken`.
+    /// The words that a phrase covers wherever it stands, denied or not, are marked in `taken`. Here
+    /// its words stand side by side: what takes a danger out of the text must be said as written.
     pub fn take(&self, phrase: &Phrase, taken: &mut [bool]) {
         for sentence in &self.clauses.sentences {
             let free = vec![false; taken.len()];
-            let parts = self.parts(phrase, sentence, &free);
+            let parts = self.parts(phrase, sentence, &free, 0);
             if parts.iter().all(|part| !part.is_empty()) {
                 for at in parts.into_iter().flatten().flatten() {
                     taken[at] = true;
@@ -80,7 +81,7 @@ impl Reading<'_> {
             return found;
         }
         for sentence in &self.clauses.sentences {
-            let parts = self.parts(phrase, sentence, taken);
+            let parts = self.parts(phrase, sentence, taken, GAP);
             let mut chosen = Vec::new();
             match self.choose(&parts, &mut chosen) {
                 Found::Nowhere => {}
@@ -92,11 +93,11 @@ impl Reading<'_> {
     }
 
     /// For each part the ways it stands in a sentence, as places of its words.
-    fn parts(&self, phrase: &Phrase, sentence: &Range<usize>, taken: &[bool]) -> Vec<Vec<Vec<usize>>> {
+    fn parts(&self, phrase: &Phrase, sentence: &Range<usize>, taken: &[bool], gap: usize) -> Vec<Vec<Vec<usize>>> {
         let mut parts = Vec::new();
         for slots in &phrase.parts {
             let mut ways = Vec::new();
-            self.follow(slots, sentence.clone(), taken, &mut Vec::new(), &mut ways);
+            self.follow(slots, sentence.clone(), (taken, gap), &mut Vec::new(), &mut ways);
             let nowhere = ways.is_empty();
             parts.push(ways);
             if nowhere {
@@ -110,7 +111,7 @@ impl Reading<'_> {
         &self,
         slots: &[usize],
         window: Range<usize>,
-        taken: &[bool],
+        (taken, gap): (&[bool], usize),
         path: &mut Vec<usize>,
         ways: &mut Vec<Vec<usize>>,
     ) {
@@ -128,8 +129,8 @@ impl Reading<'_> {
             }
             let before = path.len();
             path.extend(place.clone());
-            let next = place.end..(place.end + GAP + 1).min(self.piece_end(place.end, end));
-            self.follow(rest, next, taken, path, ways);
+            let next = place.end..(place.end + gap + 1).min(self.piece_end(place.end, end));
+            self.follow(rest, next, (taken, gap), path, ways);
             path.truncate(before);
         }
     }
