@@ -27,7 +27,7 @@ pub(super) const LEXICAL: &[&[&str]] = &[
     &["denies"], &["denied"], &["denying"], &["deny"], &["rules", "out"], &["ruled", "out"],
     &["rule", "out"], &["ruling", "out"], &["excludes"], &["excluded"], &["free", "of"],
     &["free", "from"], &["clear", "of"], &["absence", "of"], &["lack", "of"], &["devoid", "of"],
-    &["negative", "for"], &["verneint"], &["verneinen"], &["verneinte"], &["bestreitet"],
+    &["negative", "for"], &["negative", "on"], &["neg", "for"], &["neg", "on"], &["verneint"], &["verneinen"], &["verneinte"], &["bestreitet"],
     &["ausgeschlossen"], &["frei", "von"], &["fehlen", "von"], &["niega"], &["niegan"], &["nego"],
     &["descarta"], &["descartan"], &["descarto"], &["descartado"], &["descartada"], &["libre", "de"],
     &["ausencia", "de"], &["falta", "de"],
@@ -58,6 +58,25 @@ pub(super) const FORMS: &[&str] = &[
     "really", "far", "spur", "rede", "welche", "da", "dabei", "gesehen", "bemerkt", "gemerkt",
     "festgestellt", "gefunden", "vorhanden", "sichtbar", "davon", "zu", "sehen", "was", "rastro",
     "eso", "visto", "hay", "absoluto", "en", "anything", "sort", "kind", "like", "sehe", "ich",
+];
+
+/// Perceiving in a closing denial, which then needs one of [`ANY`]: "and couldn't find any".
+#[rustfmt::skip]
+pub(super) const FINDING: &[&str] = &[
+    "find", "see", "notice", "detect", "spot", "hear", "smell", "feel", "get", "finden", "sehen",
+    "encontrar", "ver", "encontre", "vi",
+];
+
+/// See [`FINDING`].
+pub(super) const ANY: &[&str] = &["any", "one", "anything", "either", "ninguno", "ninguna", "nada"];
+
+/// A clause with one of these asks or looks, so that the next may answer it: "checked for melting,
+/// nothing there".
+#[rustfmt::skip]
+pub(super) const SEEKING: &[&str] = &[
+    "checked", "check", "looked", "look", "looking", "asked", "ask", "asking", "searched", "inspected",
+    "sniffed", "tested", "examined", "regarding", "re", "gepruft", "geschaut", "gesucht", "gefragt",
+    "nachgesehen", "kontrolliert", "mirado", "comprobado", "preguntado", "buscado", "revisado",
 ];
 
 /// What may follow "of" or "like" there: "none of that".
@@ -120,7 +139,7 @@ pub(super) const SUBJECT: &[&str] = &["it", "its", "there", "theres", "es"];
 pub(super) const SAYING: &[&str] = &[
     "think", "thinks", "thought", "believe", "say", "says", "said", "see", "seen", "notice", "that",
     "if", "whether", "like", "feel", "as", "suppose", "claim", "claims", "mention", "find", "found",
-    "was", "is", "hat", "ist", "war", "gibt", "raucht", "riecht",
+    "was", "is", "did", "does", "do", "has", "had", "have", "will", "would", "can", "were", "hat", "ist", "war", "gibt", "raucht", "riecht",
 ];
 
 /// Words that carry a denial on along a list.

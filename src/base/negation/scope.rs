@@ -2,8 +2,8 @@
 
 use super::Gap;
 use super::lists::{
-    BARE, CLOSE, DENY, ENDS, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR, PERCEIVE, PRONOUN,
-    SAYING, SE_ASKS, SUBJECT, UNDENY, WORKING,
+    ANY, BARE, CLOSE, DENY, ENDS, FINDING, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR, PERCEIVE, PRONOUN,
+    SAYING, SEEKING, SE_ASKS, SUBJECT, UNDENY, WORKING,
 };
 use crate::base::common::is_common;
 use std::ops::Range;
@@ -227,9 +227,7 @@ impl Text<'_> {
             self.answer(c, at, false);
             return;
         }
-        let closes = (at + 1..clause.end).all(|i| {
-            self.is(i, FORMS) || (self.is(i, FORMS_OF) && self.is(i - 1, &["of", "like", "davon", "de"]))
-        });
+        let closes = self.closes(at, strong, &clause);
         if !closes {
             self.answers_in_between(&clause, at);
             return;
@@ -250,6 +248,26 @@ impl Text<'_> {
             let from = self.statement_start(&clause, at);
             self.deny(from..at, at);
         }
+    }
+
+    /// Whether nothing but filling words stand between a denial and the end of its statement.
+    fn closes(&self, at: usize, strong: bool, clause: &Range<usize>) -> bool {
+        let passive = self.is(at, &["excluded", "denied", "ausgeschlossen", "descartado"])
+            && self.is(at + 1, &["by", "von", "por"]);
+        if passive {
+            return true;
+        }
+        let end = (at + 1..clause.end)
+            .find(|i| strong && self.is(*i, ENDS))
+            .unwrap_or(clause.end);
+        let filling = |i: usize| {
+            self.is(i, FORMS)
+                || self.is(i, FINDING)
+                || (self.is(i, FORMS_OF) && self.is(i - 1, &["of", "like", "davon", "de"]))
+        };
+        let any = |i: usize| self.is(i, ANY);
+        let finding = (at + 1..end).any(|i| self.is(i, FINDING));
+        (at + 1..end).all(filling) && (!finding || (at + 1..end).any(any))
     }
 
     /// "smell none heat none": each answers what stands before it.
@@ -288,6 +306,8 @@ impl Text<'_> {
             let gap = self.gaps[self.clauses[before].start];
             let question = self.clauses[before - 1].clone();
             let strong = spoken || self.is(at, &["none", "nil", "negative", "fehlanzeige", "n", "neg"]);
+            let sought = question.clone().any(|i| self.is(i, SEEKING));
+            let strong = strong || sought;
             let bare = self.is(at, BARE) && !self.is(at + 1, &["one"]);
             let answered = match gap {
                 Gap::Question | Gap::Colon | Gap::Dash | Gap::Slash => true,
