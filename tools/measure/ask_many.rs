@@ -10,6 +10,7 @@
 
 use fixtally::call::InHand;
 use fixtally::cli::{Desk, Session};
+use fixtally::evidence::danger::Alarm;
 use fixtally::evidence::question::Said;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -92,6 +93,7 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         "ranked": ranked,
         "unlisted": advice.belief.unlisted,
         "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "by_chance": advice.stops.iter().all(|(_, alarm)| matches!(alarm, Alarm::Likely(_))),
         "ask_first": advice.ask_first.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "why": advice.stops.iter().map(|(_, alarm)| format!("{alarm:?}")).collect::<Vec<_>>(),
         "micros": micros,

@@ -174,9 +174,10 @@ impl Desk {
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
-        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
+            .with_danger_words(&alarms.left, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
