@@ -204,7 +204,12 @@ impl<'a> Made<'a> {
             return Ok(Model::shipped());
         };
         let key = model::key(&self.knowledge.digest, Some(point));
-        let kept = model::read(self.state, &key, self.session);
+        let kept = model::read(self.state, &key);
+        if let Err(Unused::Damaged) = kept {
+            self.session
+                .notice("The learned weights were damaged and are left aside.");
+        }
+        let kept = kept.ok();
         if let Some(kept) = &kept
             && kept.fresh
         {
@@ -219,7 +224,7 @@ impl<'a> Made<'a> {
             return Ok(kept.map_or_else(Model::shipped, |kept| kept.model));
         }
         self.lock.take()?;
-        if let Some(kept) = model::read(self.state, &key, self.session)
+        if let Ok(kept) = model::read(self.state, &key)
             && kept.fresh
         {
             return Ok(kept.model);
