@@ -5,6 +5,7 @@ use super::counted::{Candidates, CountsError, text_scores};
 use super::equation::{FEATURES, Feature, Row};
 use super::facts::Evidence;
 use super::layout::Layout;
+use super::learned::{self, LearnedWords};
 use super::question::{Question, Terms};
 use super::texts::Family;
 use crate::articles::Catalog;
@@ -37,6 +38,8 @@ pub struct Sources<'a> {
     pub evidence: &'a Evidence,
     /// The counts.
     pub candidates: &'a dyn Candidates,
+    /// What was learned of words.
+    pub words: &'a LearnedWords,
 }
 
 /// Chooses the candidates and computes their features.
@@ -109,8 +112,13 @@ fn rows_of(
         .collect();
     let mut rows: Vec<Row> = vec![[0.0; FEATURES]; pairs.len()];
     text_features(&pairs, terms, sources, &mut rows)?;
+    let learned = sources.words.score(&terms.text);
     for (pair, row) in pairs.iter().zip(&mut rows) {
         shown_features(*pair, question, sources, row);
+        let p = layout.pairs[*pair];
+        let kind = p.kind.map_or(learned::OTHER, |kind| &layout.kinds[kind]);
+        row[Feature::LearnedArticle as usize] = learned.article(&layout.articles[p.article]);
+        row[Feature::LearnedKind as usize] = learned.kind(kind);
     }
     Ok(pairs.into_iter().zip(rows).collect())
 }

@@ -53,8 +53,8 @@ pub struct Terms {
     pub words: Weighted,
     /// Character grams, each once, in order.
     pub grams: Vec<String>,
-    /// The folded text that the grams come from.
-    pub folded: String,
+    /// The text itself, as learned words read it.
+    pub text: String,
 }
 
 impl Terms {
@@ -71,7 +71,7 @@ impl Terms {
         Self {
             words: weigh(&terms, known),
             grams,
-            folded,
+            text: text.to_owned(),
         }
     }
 }
