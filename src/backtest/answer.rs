@@ -1,4 +1,6 @@
 //! One case answered from the past, as `ask` and `call` would have, and by each rival.
+//!
+//! First the offer, from what was said alone; then how it stands to what the case turned out to be.
 
 use super::measure::Forecast;
 use super::past::Past;
@@ -9,8 +11,8 @@ use crate::call::{Advice, By, Ground, InHand, advise_fixes};
 use crate::evidence::chance::{Chances, of_table};
 use crate::evidence::counted::CountsError;
 use crate::evidence::danger::{Alarm, stop_words};
-use crate::evidence::features::table;
-use crate::evidence::question::Question;
+use crate::evidence::features::{Table, table};
+use crate::evidence::question::{Question, Said};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -56,6 +58,17 @@ pub struct Standing {
     pub minutes: f64,
 }
 
+/// What is offered in a case while its end is open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offer {
+    /// As `ask` answers.
+    pub list: Advice,
+    /// As `call` answers.
+    pub call: Advice,
+    table: Table,
+    in_hand: InHand,
+}
+
 impl Past<'_> {
     /// The minutes a fix takes, as known.
     #[must_use]
@@ -71,52 +84,46 @@ impl Past<'_> {
         }
     }
 
-    /// Answers a case.
+    /// Answers what was said and shown; how the case ended is not asked.
     ///
     /// # Errors
     /// Where counts cannot be read.
-    pub fn answer(&self, exam: &Exam) -> Result<Answered, CountsError> {
+    pub fn offer(&self, said: &Said) -> Result<Offer, CountsError> {
         let (sources, field) = (self.sources(), self.field);
-        let question = Question::new(
-            exam.said.clone(),
-            field.catalog,
-            field.analyzer,
-            &self.known,
-        );
-        let alarms = stop_words(&exam.said.words, sources, field.analyzer, &self.known);
+        let question = Question::new(said.clone(), field.catalog, field.analyzer, &self.known);
+        let alarms = stop_words(&said.words, sources, field.analyzer, &self.known);
         let table = table(&question, sources)?;
         let chances = of_table(table.clone(), &self.model.weights, self.evidence.unlisted);
         let in_hand = InHand {
             said: question.said,
             ..InHand::default()
         };
-        let list = self.advise(&in_hand, By::Chance, &chances, &alarms);
-        let believed = Believed::of(&list, self);
+        Ok(Offer {
+            list: self.advise(&in_hand, By::Chance, &chances, &alarms),
+            call: self.advise(&in_hand, By::Time, &chances, &alarms),
+            table,
+            in_hand,
+        })
+    }
+
+    /// Answers a case and looks up how it ended.
+    ///
+    /// # Errors
+    /// Where counts cannot be read.
+    pub fn answer(&self, exam: &Exam) -> Result<Answered, CountsError> {
+        let offer = self.offer(&exam.said)?;
+        let believed = Believed::of(&offer.list, self);
         let scored = match &exam.truth {
-            Truth::Fix(article, fix) => {
-                let own_words = rivals::own_words(&table, self);
-                let rivals = Rival::ALL.map(|rival| match rival {
-                    Rival::OwnWords => self.unstopped(&in_hand, &own_words, fix),
-                    Rival::Frequency => {
-                        self.unstopped(&in_hand, &rivals::frequency(exam, self), fix)
-                    }
-                    Rival::DeskOrder => {
-                        let (order, stop) = rivals::desk_order(article, exam, self);
-                        self.standing(&order, (&order, stop), fix)
-                    }
-                });
-                let call = self.advise(&in_hand, By::Time, &chances, &alarms);
-                Some(Scored {
-                    stopped: !list.stops.is_empty(),
-                    ours: self.of_advice(&list, &call, fix),
-                    chance: believed.of_fix(fix, self),
-                    first: list.fixes.first().map(|first| Forecast {
-                        chance: (first.chance.share / believed.listed).min(1.0),
-                        happened: first.fix == *fix,
-                    }),
-                    rivals: rivals.to_vec(),
-                })
-            }
+            Truth::Fix(article, fix) => Some(Scored {
+                stopped: !offer.list.stops.is_empty(),
+                ours: self.of_advice(&offer.list, &offer.call, fix),
+                chance: believed.of_fix(fix, self),
+                first: offer.list.fixes.first().map(|first| Forecast {
+                    chance: (first.chance.share / believed.listed).min(1.0),
+                    happened: first.fix == *fix,
+                }),
+                rivals: self.rivals(exam, &offer, article, fix),
+            }),
             Truth::Other(_) | Truth::Unlisted => None,
         };
         Ok(Answered {
@@ -129,6 +136,30 @@ impl Past<'_> {
             },
             scored,
         })
+    }
+
+    fn rivals(
+        &self,
+        exam: &Exam,
+        offer: &Offer,
+        article: &ArticleId,
+        truth: &FixId,
+    ) -> Vec<Standing> {
+        let of_rival = |rival: Rival| match rival {
+            Rival::OwnWords => {
+                let chances = rivals::own_words(&offer.table, self);
+                self.unstopped(&offer.in_hand, &chances, truth)
+            }
+            Rival::Frequency => {
+                let chances = rivals::frequency(exam, self);
+                self.unstopped(&offer.in_hand, &chances, truth)
+            }
+            Rival::DeskOrder => {
+                let (order, stop) = rivals::desk_order(article, exam, self);
+                self.standing(&order, (&order, stop), truth)
+            }
+        };
+        Rival::ALL.map(of_rival).to_vec()
     }
 
     fn advise(

@@ -33,9 +33,9 @@ impl Rival {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::OwnWords => "author's words only",
-            Self::Frequency => "overall frequency only",
-            Self::DeskOrder => "desk's own order, told the article",
+            Self::OwnWords => "author's words",
+            Self::Frequency => "frequency",
+            Self::DeskOrder => "desk's order",
         }
     }
 }

@@ -194,3 +194,7 @@ impl Exams {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "run_tests.rs"]
+mod tests;

@@ -95,7 +95,7 @@ mod tests {
             assert_eq!(pair[0].to.tomorrow().unwrap(), pair[1].from);
         }
         for block in &found {
-            assert_eq!(days.iter().filter(|d| block.holds(**d)).count(), 100);
+            assert_eq!(days.iter().filter(|d| block.holds(**d)).count(), 50);
             assert!(!block.holds(block.eve().unwrap()));
         }
     }

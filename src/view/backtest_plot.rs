@@ -7,6 +7,7 @@ use crate::backtest::report::{BlockScores, Report};
 use crate::evidence::cases::days_between;
 use crate::evidence::interval::{Z95, wilson};
 use jiff::civil::Date;
+use plotters::coord::Shift;
 use plotters::coord::types::RangedCoordf64;
 use plotters::element::DashedPathElement;
 use plotters::prelude::*;
@@ -14,6 +15,21 @@ use plotters::prelude::*;
 const SIZE: (u32, u32) = (640, 480);
 const FONT: (&str, u32) = ("sans-serif", 15);
 const TITLE: (&str, u32) = ("sans-serif", 18);
+
+/// Height of the title and the legend above a chart.
+const HEAD: u32 = 60;
+
+/// How a series is told apart.
+#[derive(Clone, Copy)]
+enum Mark {
+    Dot,
+    Square,
+    Cross,
+    Dash,
+}
+
+/// A series in the legend: its mark, its words, and the column at which it begins.
+type Legend<'a> = &'a [(Mark, &'a str, i32)];
 
 type Chart<'a> = ChartContext<'a, SVGBackend<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
 
@@ -40,7 +56,11 @@ pub fn calibration(report: &Report) -> Result<String, NotDrawn> {
         100.0 * found.perfect_95
     );
     let axes = ("chance that was said", "part that was so");
-    draw(&title, axes, (0.0, 1.0), &percent, |chart| {
+    let legend: Legend<'_> = &[
+        (Mark::Dot, "parts of equal count, with 95 % intervals", 80),
+        (Mark::Dash, "as it should be", 400),
+    ];
+    draw(&title, legend, axes, (0.0, 1.0), &percent, |chart| {
         let diagonal = DashedPathElement::new([(0.0, 0.0), (1.0, 1.0)], 6, 4, BLACK);
         chart.draw_series([diagonal]).map_err(not_drawn)?;
         chart
@@ -78,53 +98,36 @@ pub fn hits(report: &Report) -> Result<String, NotDrawn> {
     let title = format!("The right fix in {} cases, over time", report.counts.scored);
     let day = |x: &f64| date_after(start, *x);
     let axes = ("day of the case", "part of the cases");
-    draw(&title, axes, (0.0, whole), &day, |chart| {
+    let legend: Legend<'_> = &[
+        (Mark::Dot, "first", 80),
+        (Mark::Square, "among the first three", 160),
+        (Mark::Cross, "first by the author's words only", 360),
+    ];
+    draw(&title, legend, axes, (0.0, whole), &day, |chart| {
         chart
             .draw_series(LineSeries::new(first_three.clone(), &BLACK))
             .map_err(not_drawn)?;
         let squares = first_three.iter().map(|at| {
             EmptyElement::at(*at) + Rectangle::new([(-4, -4), (4, 4)], BLACK.stroke_width(2))
         });
-        chart
-            .draw_series(squares)
-            .map_err(not_drawn)?
-            .label("among the first three")
-            .legend(|(x, y)| {
-                Rectangle::new([(x + 4, y - 4), (x + 12, y + 4)], BLACK.stroke_width(2))
-            });
+        chart.draw_series(squares).map_err(not_drawn)?;
         chart
             .draw_series(LineSeries::new(first.clone(), BLACK.stroke_width(2)))
             .map_err(not_drawn)?;
-        chart
-            .draw_series(first.iter().map(|at| Circle::new(*at, 5, BLACK.filled())))
-            .map_err(not_drawn)?
-            .label("first")
-            .legend(|(x, y)| Circle::new((x + 8, y), 5, BLACK.filled()));
-        chart
-            .draw_series([DashedPathElement::new(own_words.clone(), 6, 4, BLACK)])
-            .map_err(not_drawn)?;
-        chart
-            .draw_series(
-                own_words
-                    .iter()
-                    .map(|at| Cross::new(*at, 5, BLACK.stroke_width(2))),
-            )
-            .map_err(not_drawn)?
-            .label("first by the author's words only")
-            .legend(|(x, y)| Cross::new((x + 8, y), 5, BLACK.stroke_width(2)));
-        chart
-            .configure_series_labels()
-            .position(SeriesLabelPosition::LowerRight)
-            .label_font(FONT)
-            .background_style(WHITE)
-            .border_style(BLACK)
-            .draw()
-            .map_err(not_drawn)
+        let dots = first.iter().map(|at| Circle::new(*at, 5, BLACK.filled()));
+        chart.draw_series(dots).map_err(not_drawn)?;
+        let dashes = DashedPathElement::new(own_words.clone(), 6, 4, BLACK);
+        chart.draw_series([dashes]).map_err(not_drawn)?;
+        let crosses = own_words.iter();
+        let crosses = crosses.map(|at| Cross::new(*at, 5, BLACK.stroke_width(2)));
+        chart.draw_series(crosses).map_err(not_drawn)?;
+        Ok(())
     })
 }
 
 fn draw(
     title: &str,
+    legend: Legend<'_>,
     (x_axis, y_axis): (&str, &str),
     (from, to): (f64, f64),
     x_label: &dyn Fn(&f64) -> String,
@@ -134,9 +137,11 @@ fn draw(
     {
         let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
         area.fill(&WHITE).map_err(not_drawn)?;
-        let mut chart = ChartBuilder::on(&area)
-            .caption(title, TITLE)
-            .margin(16)
+        let (head, body) = area.split_vertically(HEAD);
+        draw_head(&head, title, legend)?;
+        let mut chart = ChartBuilder::on(&body)
+            .margin(8)
+            .margin_right(48)
             .x_label_area_size(48)
             .y_label_area_size(64)
             .build_cartesian_2d(from..to, 0.0..1.0)
@@ -159,6 +164,34 @@ fn draw(
         area.present().map_err(not_drawn)?;
     }
     Ok(svg)
+}
+
+fn draw_head(
+    head: &DrawingArea<SVGBackend<'_>, Shift>,
+    title: &str,
+    legend: Legend<'_>,
+) -> Result<(), NotDrawn> {
+    head.draw(&Text::new(title.to_owned(), (72, 12), TITLE))
+        .map_err(not_drawn)?;
+    for (mark, words, x) in legend {
+        let (x, y) = (*x, 45);
+        match mark {
+            Mark::Dot => head.draw(&Circle::new((x, y), 5, BLACK.filled())),
+            Mark::Square => {
+                let corners = [(x - 4, y - 4), (x + 4, y + 4)];
+                head.draw(&Rectangle::new(corners, BLACK.stroke_width(2)))
+            }
+            Mark::Cross => head.draw(&Cross::new((x, y), 5, BLACK.stroke_width(2))),
+            Mark::Dash => {
+                let ends = [(x - 24, y), (x + 4, y)];
+                head.draw(&DashedPathElement::new(ends, 6, 4, BLACK))
+            }
+        }
+        .map_err(not_drawn)?;
+        head.draw(&Text::new((*words).to_owned(), (x + 12, y - 7), FONT))
+            .map_err(not_drawn)?;
+    }
+    Ok(())
 }
 
 fn percent(part: &f64) -> String {

@@ -1,5 +1,6 @@
 //! One file per command.
 
+mod backtest;
 mod lint;
 mod reference;
 mod show;
