@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
 
 /// A knowledge base in a folder of its own, and commands run on it.
 pub(crate) struct Case {
@@ -25,24 +26,34 @@ impl Case {
     }
 
     /// A copy of the demo knowledge base in `kb/`, without its state.
-    #[allow(dead_code, reason = "used once the demo stands")]
     pub(crate) fn demo() -> Self {
         let case = Self::new();
         let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("kb");
-        for entry in walkdir::WalkDir::new(&from)
-            .into_iter()
-            .filter_entry(|e| e.file_name() != ".state")
-        {
-            let entry = entry.unwrap();
-            let to = case
-                .path("kb")
-                .join(entry.path().strip_prefix(&from).unwrap());
-            if entry.file_type().is_dir() {
-                std::fs::create_dir_all(to).unwrap();
-            } else {
-                std::fs::copy(entry.path(), to).unwrap();
-            }
+        copy(&from, &case.path("kb"));
+        // There is one where somebody tried the demo in the clone.
+        let _ = std::fs::remove_dir_all(case.path("kb/.state"));
+        case
+    }
+
+    /// The demo, opened once and shared by the tests that change nothing in it; it is removed when
+    /// none of them holds it any more.
+    pub(crate) fn shared_demo() -> Arc<Self> {
+        static SHARED: Mutex<Weak<Case>> = Mutex::new(Weak::new());
+        // A test that failed while it opened the demo leaves nothing half done behind.
+        let mut shared = SHARED.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(case) = shared.upgrade() {
+            return case;
         }
+        let case = Arc::new(Self::demo());
+        case.run(&["ask", "warm"]);
+        *shared = Arc::downgrade(&case);
+        case
+    }
+
+    /// A copy of the demo of one's own, with the state that opening it made.
+    pub(crate) fn warm_demo() -> Self {
+        let case = Self::new();
+        copy(&Self::shared_demo().path("kb"), &case.path("kb"));
         case
     }
 
@@ -110,6 +121,18 @@ impl Case {
             .env("HOME", self.folder.path())
             .env("COLUMNS", "80");
         command
+    }
+}
+
+fn copy(from: &Path, into: &Path) {
+    for entry in walkdir::WalkDir::new(from) {
+        let entry = entry.unwrap();
+        let to = into.join(entry.path().strip_prefix(from).unwrap());
+        if entry.file_type().is_dir() {
+            std::fs::create_dir_all(to).unwrap();
+        } else {
+            std::fs::copy(entry.path(), to).unwrap();
+        }
     }
 }
 

@@ -95,7 +95,8 @@ impl<'a> Past<'a> {
             &settings.model,
             eve,
         );
-        let said = texts::said(&cases.list, task.analyzer);
+        let public = texts::public_terms(catalog, layout, task.analyzer);
+        let said = texts::said(&cases.list, task.analyzer, &public);
         let bags = texts::bags(catalog, layout, task.analyzer, &cases.list, &said);
         let counts = InMemory::new(&bags);
         let lesson = Lesson {

@@ -64,6 +64,7 @@ impl Exam {
                 firmware: first.firmware.clone(),
                 codes: first.codes.clone(),
                 signs: first.signs.clone(),
+                ..Said::default()
             },
             truth: Truth::of(case)?,
         })

@@ -191,7 +191,7 @@ fn spoken_for(id: &ArticleId, chances: &Chances, ground: Ground<'_>) -> bool {
         ground.layout.articles[ground.layout.pairs[*pair].article] == *id
             && Feature::ALL
                 .iter()
-                .any(|f| *f != Feature::Prior && row[*f as usize] > 0.0)
+                .any(|f| !matches!(f, Feature::Common | Feature::Share) && row[*f as usize] > 0.0)
     })
 }
 

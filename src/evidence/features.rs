@@ -63,8 +63,8 @@ pub fn table(question: &Question, sources: Sources<'_>) -> Result<Table, CountsE
     Ok(Table { pairs, rows })
 }
 
-/// The best by text, those whose code or sign was shown, and all dangers; without those that are
-/// about another device or firmware.
+/// The best by text, those whose code or sign was shown or whose check was answered, and all
+/// dangers; without those that are about another device or firmware.
 fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usize>, CountsError> {
     let Sources {
         catalog,
@@ -84,6 +84,7 @@ fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usiz
     let mut chosen: BTreeSet<usize> = best.into_iter().take(BY_TEXT).map(|(a, _)| a).collect();
     for (number, article) in catalog.articles.values().enumerate() {
         let shown = article.danger.is_some()
+            || question.said.about.contains(&article.id)
             || article
                 .codes
                 .iter()
@@ -197,8 +198,9 @@ fn shown_features(pair: usize, question: &Question, sources: Sources<'_>, row: &
         .get(slot)
         .map_or(0.0, |s| s.share);
     let common = evidence.articles.get(id).map_or(0.0, |e| e.weight);
+    row[Feature::Common as usize] = (common + 1.0).ln();
     // A share of zero is possible only without a prior; the floor keeps the logarithm finite.
-    row[Feature::Prior as usize] = ((common + 1.0) * share.max(1e-9)).ln();
+    row[Feature::Share as usize] = share.max(1e-9).ln();
     let code = article
         .codes
         .iter()

@@ -16,7 +16,6 @@ use super::layout::Layout;
 use super::learned::choose::{LearnRow, MOST_PAIRS, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
-use super::letters::without_rare_words;
 use super::question::{Question, Said};
 use super::texts;
 use super::weights::of_age;
@@ -128,7 +127,8 @@ impl<'a> Past<'a> {
             settings,
         } = field;
         let owned: Vec<Case> = train.iter().map(|case| (*case).clone()).collect();
-        let said = texts::said(&owned, analyzer);
+        let public = texts::public_terms(catalog, layout, analyzer);
+        let said = texts::said(&owned, analyzer, &public);
         let counts = InMemory::new(&texts::bags(catalog, layout, analyzer, &owned, &said));
         let known = counts.vocabulary();
         let mut past = Self {
@@ -138,11 +138,9 @@ impl<'a> Past<'a> {
             known,
             words: LearnedWords::default(),
         };
-        let plain = without_rare_words(owned.iter().map(|c| (c.said.as_str(), day(c.closed))));
         let rows: Vec<LearnRow> = owned
             .par_iter()
-            .zip(plain)
-            .filter_map(|(case, text)| past.learn_row(case, text))
+            .filter_map(|case| past.learn_row(case))
             .collect();
         let own = own_texts(catalog, layout);
         past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
@@ -170,6 +168,7 @@ impl<'a> Past<'a> {
             firmware: case.firmware.clone(),
             codes: case.codes.clone(),
             signs: case.signs.clone(),
+            ..Said::default()
         };
         Question::new(said, self.field.catalog, self.field.analyzer, &self.known)
     }
@@ -183,14 +182,15 @@ impl<'a> Past<'a> {
         of_age(case.age_days, self.field.settings.model.half_life_days) * held
     }
 
-    fn learn_row(&self, case: &Case, text: String) -> Option<LearnRow> {
+    fn learn_row(&self, case: &Case) -> Option<LearnRow> {
         let target = left_possible(case, self.field.layout);
         if target.is_empty() {
             return None;
         }
         let candidates = self.near(case).unwrap_or_default();
         Some(LearnRow {
-            text,
+            text: case.said.clone(),
+            day: day(case.closed),
             weight: self.weight(case),
             target,
             candidates,

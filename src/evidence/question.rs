@@ -3,10 +3,11 @@
 use super::texts::{GRAMS, grams};
 use crate::articles::firmware::Version;
 use crate::articles::{Article, Catalog};
+use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
 use crate::base::spelling::{Vocabulary, Weighted, weigh};
 use crate::base::text::Analyzer;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What was said and shown, as typed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,13 +22,18 @@ pub struct Said {
     pub codes: Vec<String>,
     /// Indicators and their states.
     pub signs: BTreeMap<String, String>,
+    /// Articles one of whose checks was answered.
+    pub about: BTreeSet<ArticleId>,
 }
 
 impl Said {
     /// Whether there is nothing to go by.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.words.trim().is_empty() && self.codes.is_empty() && self.signs.is_empty()
+        self.words.trim().is_empty()
+            && self.codes.is_empty()
+            && self.signs.is_empty()
+            && self.about.is_empty()
     }
 
     /// Whether an article is about another device or firmware.

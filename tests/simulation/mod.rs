@@ -70,6 +70,7 @@ struct Table {
     stopped: [Spread; 3],
 }
 
+#[allow(clippy::print_stdout, reason = "tables for `--nocapture`")]
 fn table(name: &str, cases: usize, ways: Ways) -> Table {
     let of_seed = |seed: u64| {
         let world = World::new(seed, None);

@@ -5,6 +5,8 @@
 //! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
 //! `unlisted`, `danger` and `ask_first` (ids) and `micros` (time to answer).
 
+#![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
+
 use fixtally::call::InHand;
 use fixtally::cli::{Desk, Session};
 use fixtally::evidence::question::Said;

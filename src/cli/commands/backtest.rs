@@ -7,6 +7,7 @@ use crate::backtest::report::{Report, SEED};
 use crate::backtest::run::{STEPS_A_BLOCK, Task, read_nothing, run as answer_all};
 use crate::backtest::split::BLOCKS;
 use crate::cli::{desk, ledger};
+use crate::evidence::cases::day;
 use crate::tickets::store::{Filter, Ledger};
 use crate::view::{backtest_plot, backtest_text};
 use std::io::Write;
@@ -60,12 +61,18 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
         Failure::because("cannot read the knowledge base", &e).hint("name its folder: `--kb DIR`")
     })?;
     let tickets = store.list(&Filter::default()).map_err(ledger::failure)?;
+    let as_of = desk::today(session, &kb.settings, &store)?;
+    let later = tickets.iter().filter(|t| day(t.closed) > as_of).count();
+    if later > 0 {
+        let later = desk::counted(later, "ticket");
+        session.notice(&format!("{later} closed after {as_of} ignored."));
+    }
     let task = Task {
         tickets: &tickets,
         catalog: &kb.catalog,
         settings: &kb.settings,
         analyzer: &kb.analyzer,
-        as_of: desk::today(session, &kb.settings, &store)?,
+        as_of,
         blocks: args.blocks,
         read: &read_nothing,
     };
@@ -87,8 +94,7 @@ fn draw(report: &Report, folder: &Path, session: &Session) -> Result<(), Failure
     ] {
         let path = folder.join(name);
         let svg = drawn.map_err(|e| Failure::because("cannot draw", &e))?;
-        desk::derived::replace(&path, svg.as_bytes())
-            .map_err(|e| Failure::file("write", &path, &e))?;
+        std::fs::write(&path, svg).map_err(|e| Failure::file("write", &path, &e))?;
         session.notice(&format!("Drew {}.", session.short(&path).display()));
     }
     Ok(())

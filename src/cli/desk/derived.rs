@@ -79,7 +79,9 @@ pub(super) fn write<T: Serialize>(path: &Path, key: &str, value: &T) -> io::Resu
 /// Where the folder cannot be written.
 pub(crate) fn replace(path: &Path, content: &[u8]) -> io::Result<()> {
     let folder = path.parent().unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    let mut file = tempfile::Builder::new()
+        .prefix("new-")
+        .tempfile_in(folder)?;
     file.write_all(content)?;
     file.as_file().sync_all()?;
     file.persist(path).map_err(|e| e.error)?;

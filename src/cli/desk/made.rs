@@ -162,7 +162,8 @@ impl<'a> Made<'a> {
         let step = self.session.step("Building the index");
         let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
         let cases = &self.loaded()?.cases;
-        let said = texts::said(&cases.list, analyzer);
+        let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
+        let said = texts::said(&cases.list, analyzer, &public);
         let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
         let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
             id: case.id.clone(),
@@ -234,16 +235,17 @@ impl<'a> Made<'a> {
     }
 }
 
-/// Old indexes, and halves that a killed process left. One that cannot be removed now, because a
-/// reader holds it on Windows, is removed after the next build.
+/// Old indexes, and halves of anything that a killed process left. One that cannot be removed now,
+/// because a reader holds it on Windows, is removed after the next build.
 fn remove_others(state: &Path, keep: &str) {
     let Ok(entries) = std::fs::read_dir(state) else {
         return;
     };
     for entry in entries.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if name != keep && (name.starts_with("index-") || name.starts_with("new-index-")) {
-            let _ = std::fs::remove_dir_all(entry.path());
+        if name != keep && (name.starts_with("index-") || name.starts_with("new-")) {
+            let path = entry.path();
+            let _ = std::fs::remove_dir_all(&path).or_else(|_| std::fs::remove_file(&path));
         }
     }
 }

@@ -12,6 +12,7 @@ mod model;
 
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
+use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::base::explain::Explain;
 use crate::base::ids::{ArticleId, FixId};
@@ -78,7 +79,7 @@ impl Desk {
 
     fn open_with(session: &Session, learn: Learn) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
-        let knowledge = knowledge::read(&session.kb, &state).map_err(|e| no_folder(&e))?;
+        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
             let errors = counted(knowledge.errors as u64, "error");
             session.notice(&format!(
@@ -167,12 +168,9 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let question = Question::new(
-            case.said.clone(),
-            &self.catalog,
-            &self.analyzer,
-            &self.known,
-        );
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let alarms = danger::stop_words(
             &case.said.words,
             self.sources(),
@@ -246,6 +244,24 @@ fn no_index(error: &SearchError) -> Failure {
 
 pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// "Now" for a command that needs no more of the desk than that.
+///
+/// # Errors
+/// Where the ledger cannot be read.
+pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
+    let Ok(text) = std::fs::read_to_string(session.kb.join("kb.toml")) else {
+        return Ok(session.today());
+    };
+    let settings = settings_file::read(&text).0;
+    if session.as_of.is_some() || !settings.demo {
+        return Ok(session.today());
+    }
+    match ledger::open_existing(session)? {
+        Some(store) => today(session, &settings, &store),
+        None => Ok(session.today()),
+    }
 }
 
 /// "1 ticket", "3 tickets".
