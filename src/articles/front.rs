@@ -13,7 +13,7 @@ use jiff::civil::Date;
 use std::ops::Range;
 
 /// The keys an article may have.
-pub const KEYS: [&str; 13] = [
+pub const KEYS: [&str; 14] = [
     "id",
     "was",
     "title",
@@ -27,6 +27,7 @@ pub const KEYS: [&str; 13] = [
     "state",
     "danger",
     "stop-words",
+    "harmless",
 ];
 
 /// The front matter as read; what could not be read is missing and has its finding.
@@ -60,6 +61,10 @@ pub struct Front {
     pub stop_words: Vec<Spot<String>>,
     /// Where the key `stop-words` stands.
     pub stop_words_at: Option<Range<usize>>,
+    /// Phrases that sound like a stop phrase and are none.
+    pub harmless: Vec<Spot<String>>,
+    /// Where the key `harmless` stands.
+    pub harmless_at: Option<Range<usize>>,
     /// Whether there is front matter and all of it could be taken apart.
     pub readable: bool,
 }
@@ -178,6 +183,10 @@ impl Reader<'_> {
             "stop-words" => {
                 front.stop_words = self.list(key, value);
                 front.stop_words_at = Some(key_at);
+            }
+            "harmless" => {
+                front.harmless = self.list(key, value);
+                front.harmless_at = Some(key_at);
             }
             _ => {
                 let problem = self.source.error(

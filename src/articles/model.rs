@@ -103,6 +103,8 @@ pub enum State {
 pub struct Danger {
     /// Phrases that stop the call by themselves.
     pub stop_words: Vec<String>,
+    /// Phrases taken out of the text before: they sound like a stop phrase and are none.
+    pub harmless: Vec<String>,
     /// The steps of `## Do now`, plain text, one each.
     pub do_now: Vec<String>,
 }

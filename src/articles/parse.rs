@@ -179,6 +179,7 @@ pub fn parse(path: &str, text: &str, first_role: &str) -> Parsed {
         state: front.state,
         danger: front.danger.as_ref().map(|_| Danger {
             stop_words: values(&front.stop_words),
+            harmless: values(&front.harmless),
             do_now: built.do_now.clone(),
         }),
         intro,

@@ -17,13 +17,23 @@ pub const FILE: &str = "words.toml";
 pub fn read(text: &str) -> (Words, Vec<Problem>) {
     let source = Source::new(FILE, text);
     let (mut reader, table) = Reader::open(&source);
-    reader.only(&table, &["same", "short", "apart"], "`words.toml`");
+    reader.only(
+        &table,
+        &["same", "short", "apart", "groups"],
+        "`words.toml`",
+    );
     let mut words = Words::default();
     let apart = section(&mut reader, &table, "apart");
     for (name, others) in lists(&mut reader, apart) {
         words
             .apart
             .insert(name.0, others.into_iter().map(|(word, _)| word).collect());
+    }
+    let groups = section(&mut reader, &table, "groups");
+    for (name, members) in lists(&mut reader, groups) {
+        words
+            .groups
+            .insert(name.0, members.into_iter().map(|(word, _)| word).collect());
     }
     let same = section(&mut reader, &table, "same");
     let same = lists(&mut reader, same);
@@ -170,14 +180,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_three_tables_are_read() {
+    fn the_four_tables_are_read() {
         let (words, problems) = read(
-            "[same]\nocpp-link = [\"backend link\", \"ws link\"]\n[short]\ncp = \"control pilot\"\n[apart]\nfi = [\"rcd\"]\n",
+            "[same]\nocpp-link = [\"backend link\", \"ws link\"]\n[short]\ncp = \"control pilot\"\n[apart]\nfi = [\"rcd\"]\n[groups]\npart = [\"plug\"]\n",
         );
         assert_eq!(problems, []);
         assert_eq!(words.same["ocpp-link"], ["backend link", "ws link"]);
         assert_eq!(words.short["cp"], "control pilot");
         assert_eq!(words.apart["fi"], ["rcd"]);
+        assert_eq!(words.groups["part"], ["plug"]);
     }
 
     #[test]

@@ -2,10 +2,12 @@
 //!
 //! Nothing in here reads a file, a clock or the environment.
 
+pub mod common;
 pub mod escape;
 pub mod explain;
 pub mod ids;
 pub mod negation;
+pub mod phrases;
 pub mod problem;
 pub mod spelling;
 pub mod text;

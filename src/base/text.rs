@@ -23,12 +23,23 @@ pub struct Words {
     pub short: BTreeMap<String, String>,
     /// Words never merged with any of these.
     pub apart: BTreeMap<String, Vec<String>>,
+    /// Words that phrases name together, as `<name>`.
+    pub groups: BTreeMap<String, Vec<String>>,
+}
+
+impl Words {
+    /// Whether `[apart]` parts two words.
+    #[must_use]
+    pub fn parted(&self, a: &str, b: &str) -> bool {
+        kept_apart(self, a, b)
+    }
 }
 
 /// Turns text into terms.
 pub struct Analyzer {
     stemmer: Stemmer,
     phrases: HashMap<String, Vec<Rewrite>>,
+    tables: Words,
 }
 
 struct Rewrite {
@@ -88,7 +99,14 @@ impl Analyzer {
         Self {
             stemmer: Stemmer::create(Algorithm::English),
             phrases,
+            tables: words.clone(),
         }
+    }
+
+    /// The tables it was made from.
+    #[must_use]
+    pub fn tables(&self) -> &Words {
+        &self.tables
     }
 
     /// The terms of a text, in order, stemmed.
@@ -205,6 +223,7 @@ mod tests {
             ]
             .into(),
             apart: [("fi".to_owned(), vec!["rcd".to_owned()])].into(),
+            ..Words::default()
         }
     }
 

@@ -7,11 +7,11 @@ use crate::articles::Settings;
 use crate::articles::model::Before;
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use crate::evidence::chance::Chances;
-use crate::evidence::danger::{Alarm, STOPS_AT};
+use crate::evidence::danger::{Alarm, Alarms, STOPS_AT};
 use crate::evidence::equation::Feature;
 use crate::evidence::question::Said;
 use crate::evidence::{Share, order};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// The case in hand, as a person told it.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -84,12 +84,12 @@ pub struct Stop {
     pub minutes: f64,
 }
 
-/// Everything at once. `alarms` are what [`crate::evidence::danger::stop_words`] found.
+/// Everything at once. `alarms` are what [`crate::evidence::danger::StopWords`] found.
 #[must_use]
 pub fn advise(
     case: &InHand,
     chances: &Chances,
-    alarms: &BTreeMap<ArticleId, Alarm>,
+    alarms: &Alarms,
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {
@@ -158,7 +158,7 @@ fn dangers(
     case: &InHand,
     chances: &Chances,
     articles: &[(ArticleId, f64)],
-    alarms: &BTreeMap<ArticleId, Alarm>,
+    alarms: &Alarms,
     ground: Ground<'_>,
 ) -> Dangers {
     let (mut stops, mut ask_first) = (Vec::new(), Vec::new());
@@ -174,10 +174,10 @@ fn dangers(
         {
             continue;
         }
-        match alarms.get(id) {
+        match alarms.alarms.get(id) {
             Some(Alarm::Denied(words)) => ask_first.push((id.clone(), words.clone())),
             Some(alarm) => stops.push((id.clone(), alarm.clone())),
-            None if *chance >= STOPS_AT && spoken_for(id, chances, ground) => {
+            None if *chance >= STOPS_AT && spoken_for(id, chances, alarms, ground) => {
                 stops.push((id.clone(), Alarm::Likely(*chance)));
             }
             None => {}
@@ -186,14 +186,16 @@ fn dangers(
     (stops, ask_first)
 }
 
-fn spoken_for(id: &ArticleId, chances: &Chances, ground: Ground<'_>) -> bool {
-    chances.pairs.iter().zip(&chances.rows).any(|(pair, row)| {
-        ground.layout.articles[ground.layout.pairs[*pair].article] == *id
-            && Feature::ALL
-                .iter()
-                .any(|f| !matches!(f, Feature::Common | Feature::Share) && row[*f as usize] > 0.0)
-    })
+fn spoken_for(id: &ArticleId, chances: &Chances, alarms: &Alarms, ground: Ground<'_>) -> bool {
+    alarms.heard.contains(id)
+        || chances.pairs.iter().zip(&chances.rows).any(|(pair, row)| {
+            ground.layout.articles[ground.layout.pairs[*pair].article] == *id
+                && SHOWN.iter().any(|f| row[*f as usize] > 0.0)
+        })
 }
+
+/// Features that speak for a danger without any of its own words.
+const SHOWN: [Feature; 2] = [Feature::Code, Feature::Signs];
 
 fn put_in_order(advice: &mut Advice, case: &InHand, settings: &Settings, ground: Ground<'_>) {
     let steps = Steps::left(

@@ -1,22 +1,24 @@
 //! Whether what was said stops the telephone.
 //!
-//! A danger article's stop-words are phrases. One is said where its words stand in one clause, in
-//! order, with at most [`GAP`] others between two of them; a word the desk does not know counts as
-//! the word it is one slip away from. Where all of a phrase's words stand outside of what is denied
-//! the danger stands; where the phrase needs denied words ("no burning smell") it is to be asked.
+//! A danger article's stop-words are phrases (see [`crate::base::phrases`]). First its harmless
+//! phrases are taken out of the text ("smoke detector"). Where a stop phrase then stands with no
+//! word of it denied the danger stands; where it stands only denied ("no burning smell") it is to
+//! be asked.
 
-use super::features::Sources;
+use crate::articles::{Article, Catalog};
+use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
+use crate::base::phrases::{Book, Found, Phrase};
 use crate::base::spelling::Vocabulary;
-use crate::base::text::Analyzer;
+use crate::base::text::{Analyzer, split};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A danger whose chance reaches this stops the call.
 pub const STOPS_AT: f64 = 0.10;
 
-/// How many other words may stand between two words of a stop phrase.
-const GAP: usize = 2;
+/// How many words of its own must be said before a danger's chance alone may stop the call.
+pub const HEARD_FROM: usize = 2;
 
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,122 +31,115 @@ pub enum Alarm {
     Likely(f64),
 }
 
-/// The stop phrases in a text, by danger article: said beats denied.
-#[must_use]
-pub fn stop_words(
-    text: &str,
-    sources: Sources<'_>,
-    analyzer: &Analyzer,
-    known: &Vocabulary,
-) -> BTreeMap<ArticleId, Alarm> {
-    let clauses = Clauses::read(text);
-    let mut alarms = BTreeMap::new();
-    let runs = Runs::new(&clauses, analyzer, known);
-    for article in sources.catalog.dangers() {
-        let Some(danger) = &article.danger else {
-            continue;
-        };
-        for phrase in &danger.stop_words {
-            let wanted = analyzer.terms(phrase);
-            if wanted.is_empty() {
+/// The stop phrases of all danger articles, analysed once.
+#[derive(Clone, Debug, Default)]
+pub struct StopWords {
+    book: Book,
+    articles: Vec<Listening>,
+}
+
+/// What one article listens for.
+#[derive(Clone, Debug)]
+struct Listening {
+    id: ArticleId,
+    stop: Vec<Phrase>,
+    harmless: Vec<Phrase>,
+    /// The terms of its title and symptoms, common words left out.
+    own: BTreeSet<String>,
+}
+
+/// What the words of a question say of the dangers.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Alarms {
+    /// Stop phrases by danger article.
+    pub alarms: BTreeMap<ArticleId, Alarm>,
+    /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied.
+    /// How common a danger is, or a stray word, must not stop every vague question.
+    pub heard: BTreeSet<ArticleId>,
+}
+
+impl StopWords {
+    /// Analyses the phrases. A phrase that cannot be read is left out: lint names it.
+    #[must_use]
+    pub fn new(catalog: &Catalog, analyzer: &Analyzer) -> Self {
+        let mut all = Self::default();
+        for article in catalog.dangers() {
+            let Some(danger) = &article.danger else {
                 continue;
-            }
-            if let Some(words) = runs.affirmed.iter().find_map(|run| run.finds(&wanted)) {
-                alarms.insert(article.id.clone(), Alarm::Said(words));
-                break;
-            }
-            if let Some(words) = runs.clauses.iter().find_map(|run| run.finds(&wanted)) {
-                alarms
-                    .entry(article.id.clone())
-                    .or_insert(Alarm::Denied(words));
-            }
+            };
+            let mut read = |list: &[String]| -> Vec<Phrase> {
+                list.iter()
+                    .filter_map(|text| all.book.phrase(text, analyzer).ok())
+                    .collect()
+            };
+            let (stop, harmless) = (read(&danger.stop_words), read(&danger.harmless));
+            all.articles.push(Listening {
+                id: article.id.clone(),
+                stop,
+                harmless,
+                own: own_terms(article, analyzer),
+            });
         }
+        all
     }
-    alarms
-}
 
-/// Terms of a stretch of text, each with what it may also be read as.
-struct Run {
-    words: String,
-    terms: Vec<BTreeSet<String>>,
-}
-
-struct Runs {
-    /// Stretches in which nothing is denied.
-    affirmed: Vec<Run>,
-    /// Whole clauses in which something is denied.
-    clauses: Vec<Run>,
-}
-
-impl Runs {
-    fn new(clauses: &Clauses, analyzer: &Analyzer, known: &Vocabulary) -> Self {
-        let run = |range: std::ops::Range<usize>| Run::new(&clauses.words[range], analyzer, known);
-        let mut runs = Self {
-            affirmed: Vec::new(),
-            clauses: Vec::new(),
-        };
-        for clause in &clauses.clauses {
-            let mut from = clause.start;
-            while from < clause.end {
-                let denied = clauses.denied[from];
-                let to = (from..clause.end)
-                    .find(|i| clauses.denied[*i] != denied)
-                    .unwrap_or(clause.end);
-                if !denied {
-                    runs.affirmed.push(run(from..to));
-                }
-                from = to;
+    /// The stop phrases in a text, by danger article: said beats denied.
+    #[must_use]
+    pub fn find(&self, text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Alarms {
+        let clauses = Clauses::read(text);
+        let reading = self.book.read(&clauses, analyzer, known);
+        let mut found = Alarms::default();
+        let alarms = &mut found.alarms;
+        for article in &self.articles {
+            let mut taken = vec![false; clauses.words.len()];
+            for phrase in &article.harmless {
+                reading.take(phrase, &mut taken);
             }
-            if clauses.denied[clause.clone()].contains(&true) {
-                runs.clauses.push(run(clause.clone()));
+            if article.heard(&clauses, &taken, analyzer) {
+                found.heard.insert(article.id.clone());
             }
-        }
-        runs
-    }
-}
-
-impl Run {
-    fn new(words: &[String], analyzer: &Analyzer, known: &Vocabulary) -> Self {
-        let words = words.join(" ");
-        let terms = analyzer
-            .terms(&words)
-            .into_iter()
-            .map(|term| {
-                let mut read_as: BTreeSet<String> = BTreeSet::new();
-                if !known.knows(&term) {
-                    let (slips, near) = known.near(&term);
-                    if slips == 1 {
-                        read_as.extend(near.into_iter().map(str::to_owned));
+            for phrase in &article.stop {
+                match reading.find(phrase, &taken) {
+                    Found::Nowhere => {}
+                    Found::Said(words) => {
+                        alarms.insert(article.id.clone(), Alarm::Said(words));
+                        break;
+                    }
+                    Found::Denied(words) => {
+                        alarms
+                            .entry(article.id.clone())
+                            .or_insert(Alarm::Denied(words));
                     }
                 }
-                read_as.insert(term);
-                read_as
-            })
-            .collect();
-        Self { words, terms }
-    }
-
-    fn finds(&self, wanted: &[String]) -> Option<String> {
-        (0..self.terms.len())
-            .any(|start| self.matches_from(start, wanted))
-            .then(|| self.words.clone())
-    }
-
-    fn matches_from(&self, start: usize, wanted: &[String]) -> bool {
-        let Some((first, rest)) = wanted.split_first() else {
-            return true;
-        };
-        if !self.terms[start].contains(first) {
-            return false;
-        }
-        let mut at = start;
-        for term in rest {
-            let window = at + 1..(at + 2 + GAP).min(self.terms.len());
-            match window.into_iter().find(|i| self.terms[*i].contains(term)) {
-                Some(found) => at = found,
-                None => return false,
             }
         }
-        true
+        found
     }
+}
+
+impl Listening {
+    /// Terms are compared with their own: synonyms of `words.toml` are read as the article's are.
+    fn heard(&self, clauses: &Clauses, taken: &[bool], analyzer: &Analyzer) -> bool {
+        let said: Vec<&str> = clauses
+            .words
+            .iter()
+            .zip(taken)
+            .zip(&clauses.denied_by)
+            .filter(|((_, taken), by)| !**taken && by.is_empty())
+            .map(|((word, _), _)| word.as_str())
+            .collect();
+        let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
+        terms.intersection(&self.own).count() >= HEARD_FROM
+    }
+}
+
+fn own_terms(article: &Article, analyzer: &Analyzer) -> BTreeSet<String> {
+    article
+        .symptoms
+        .iter()
+        .chain([&article.title])
+        .flat_map(|text| split(text))
+        .filter(|word| !is_common(word))
+        .flat_map(|word| analyzer.terms(&word))
+        .collect()
 }

@@ -116,7 +116,7 @@ impl Question {
         }
         let all = Terms::of(&said.words, analyzer, known);
         let clauses = Clauses::read(&said.words);
-        let affirmed = if clauses.denied.contains(&true) {
+        let affirmed = if clauses.deny() {
             Terms::of(&clauses.affirmed(), analyzer, known)
         } else {
             all.clone()

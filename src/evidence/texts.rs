@@ -77,9 +77,6 @@ pub fn own_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec
                     terms.extend(analyzer.terms(symptom));
                 }
             }
-            for phrase in article.danger.iter().flat_map(|d| &d.stop_words) {
-                terms.extend(analyzer.terms(phrase));
-            }
             for code in &article.codes {
                 terms.extend(analyzer.terms(code));
             }

@@ -3,7 +3,8 @@
 //! `ask_many KB STATE [AS-OF] < questions.jsonl > answers.jsonl`. A question is an object with `said` and,
 //! where known, `device`, `codes`, `signs`; other keys are ignored. The answer on the same line
 //! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
-//! `unlisted`, `danger` and `ask_first` (ids) and `micros` (time to answer).
+//! `unlisted`, `danger` and `ask_first` (ids), `why` (what spoke for
+//! each danger) and `micros` (time to answer).
 
 #![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
 
@@ -92,6 +93,7 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         "unlisted": advice.belief.unlisted,
         "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "ask_first": advice.ask_first.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "why": advice.stops.iter().map(|(_, alarm)| format!("{alarm:?}")).collect::<Vec<_>>(),
         "micros": micros,
     })
 }

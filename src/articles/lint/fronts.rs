@@ -6,6 +6,7 @@ use crate::articles::model::State;
 use crate::articles::parse::{Kind, Parsed, stem};
 use crate::articles::settings::Device;
 use crate::base::ids::is_plain_id;
+use crate::base::phrases::Book;
 use crate::base::problem::did_you_mean;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -183,6 +184,9 @@ pub(super) fn danger(context: &Context<'_>, found: &mut Found) {
             if let Some(at) = &parsed.front.stop_words_at {
                 wrong(at.clone(), "only a danger article has `stop-words`", help);
             }
+            if let Some(at) = &parsed.front.harmless_at {
+                wrong(at.clone(), "only a danger article has `harmless`", help);
+            }
             if let Some(block) = do_now {
                 wrong(
                     block.heading.clone(),
@@ -215,12 +219,13 @@ pub(super) fn danger(context: &Context<'_>, found: &mut Found) {
                 help,
             );
         }
-        for word in &parsed.front.stop_words {
-            if context.analyzer.terms(&word.value).is_empty() {
+        let mut book = Book::default();
+        for word in parsed.front.stop_words.iter().chain(&parsed.front.harmless) {
+            if let Err(message) = book.phrase(&word.value, context.analyzer) {
                 wrong(
                     word.at.clone(),
-                    "this stop-word holds no word",
-                    "write a word or take it out",
+                    &format!("this phrase cannot be read: {message}"),
+                    "write a word, or take it out",
                 );
             }
         }

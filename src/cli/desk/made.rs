@@ -204,7 +204,12 @@ impl<'a> Made<'a> {
             return Ok(Model::shipped());
         };
         let key = model::key(&self.knowledge.digest, Some(point));
-        let kept = model::read(self.state, &key, self.session);
+        let kept = model::read(self.state, &key);
+        if kept.as_ref().err() == Some(&Unused::Damaged) {
+            self.session
+                .notice("The learned weights were damaged and are left aside.");
+        }
+        let kept = kept.ok();
         if let Some(kept) = &kept
             && kept.fresh
         {
@@ -219,7 +224,8 @@ impl<'a> Made<'a> {
             return Ok(kept.map_or_else(Model::shipped, |kept| kept.model));
         }
         self.lock.take()?;
-        if let Some(kept) = model::read(self.state, &key, self.session)
+        // Somebody else may have learned while this process waited for the lock.
+        if let Ok(kept) = model::read(self.state, &key)
             && kept.fresh
         {
             return Ok(kept.model);

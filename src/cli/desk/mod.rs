@@ -19,14 +19,15 @@ use crate::base::ids::{ArticleId, FixId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, advise};
+use crate::evidence::Evidence;
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::chance::chances;
+use crate::evidence::danger::StopWords;
 use crate::evidence::features::Sources;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
 use crate::evidence::question::Question;
 use crate::evidence::why::why;
-use crate::evidence::{Evidence, danger};
 use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
@@ -57,6 +58,7 @@ pub struct Desk {
     model: Model,
     index: Index,
     known: Vocabulary,
+    stop_words: StopWords,
 }
 
 impl Desk {
@@ -102,6 +104,7 @@ impl Desk {
             session.notice(&format!("{later} closed after {as_of} ignored."));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
+        let stop_words = StopWords::new(&knowledge.catalog, &analyzer);
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
@@ -113,6 +116,7 @@ impl Desk {
             model,
             index,
             known,
+            stop_words,
         })
     }
 
@@ -171,12 +175,8 @@ impl Desk {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
-        let alarms = danger::stop_words(
-            &case.said.words,
-            self.sources(),
-            &self.analyzer,
-            &self.known,
-        );
+        let words = &case.said.words;
+        let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();

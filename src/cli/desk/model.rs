@@ -53,19 +53,13 @@ pub(super) struct Kept {
     pub(super) fresh: bool,
 }
 
-/// Reads what was learned; none where nothing was, or where it was damaged.
-pub(super) fn read(state: &Path, key: &str, session: &Session) -> Option<Kept> {
-    match derived::read_any(&state.join(FILE)) {
-        Ok((found, model)) => Some(Kept {
-            model,
-            fresh: found == key,
-        }),
-        Err(Unused::Damaged) => {
-            session.notice("The learned weights were damaged and are left aside.");
-            None
-        }
-        Err(Unused::Missing | Unused::Stale) => None,
-    }
+/// Reads what was learned, whatever it was learned from.
+pub(super) fn read(state: &Path, key: &str) -> Result<Kept, Unused> {
+    let (found, model) = derived::read_any(&state.join(FILE))?;
+    Ok(Kept {
+        model,
+        fresh: found == key,
+    })
 }
 
 /// The key of what is learned at a fit point from articles with this digest.

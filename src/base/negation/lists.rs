@@ -1,0 +1,190 @@
+//! The words that deny, part, go on and answer, in English, German and Spanish, folded.
+
+/// Words that deny what follows.
+#[rustfmt::skip]
+pub(super) const DENY: &[&str] = &[
+    // English; "isn't" is read as "isnt".
+    "no", "not", "none", "without", "never", "neither", "nor", "nothing", "nobody", "noone", "no1",
+    "isnt", "aint", "arent", "wasnt", "werent", "doesnt", "dosent", "dosnt", "didnt", "dont",
+    "havent", "hasnt", "hadnt", "zero", "nil", "null", "nope", "nah",
+    // German
+    "kein", "keine", "keinen", "keinem", "keiner", "keines", "keins", "keinerlei", "nicht",
+    "nichts", "nix", "niemand", "niemandem", "niemanden", "nie", "niemals", "ohne", "weder", "nein",
+    "nirgends", "nirgendwo",
+    // Spanish
+    "sin", "nada", "nadie", "ningun", "ninguna", "ninguno", "tampoco", "nunca", "jamas", "ni", "cero",
+];
+
+/// Denials of being able or willing: they deny only what is perceived or what the thing becomes.
+#[rustfmt::skip]
+pub(super) const MODAL: &[&str] = &[
+    "cannot", "cant", "couldnt", "wont", "wouldnt", "shouldnt", "unable",
+];
+
+/// Words that deny what follows by their own meaning.
+#[rustfmt::skip]
+pub(super) const LEXICAL: &[&[&str]] = &[
+    &["denies"], &["denied"], &["denying"], &["deny"], &["rules", "out"], &["ruled", "out"],
+    &["rule", "out"], &["ruling", "out"], &["excludes"], &["excluded"], &["free", "of"],
+    &["free", "from"], &["clear", "of"], &["absence", "of"], &["lack", "of"], &["devoid", "of"],
+    &["negative", "for"], &["negative", "on"], &["neg", "for"], &["neg", "on"], &["verneint"], &["verneinen"], &["verneinte"], &["bestreitet"],
+    &["ausgeschlossen"], &["frei", "von"], &["fehlen", "von"], &["niega"], &["niegan"], &["nego"],
+    &["descarta"], &["descartan"], &["descarto"], &["descartado"], &["descartada"], &["libre", "de"],
+    &["ausencia", "de"], &["falta", "de"],
+];
+
+/// What a modal denial may deny: perceiving, saying, becoming.
+#[rustfmt::skip]
+pub(super) const PERCEIVE: &[&str] = &[
+    "smell", "see", "feel", "hear", "notice", "find", "detect", "spot", "say", "be", "sense",
+    "describe", "call", "report", "confirm", "make", "get", "become", "perceive", "taste",
+];
+
+/// Answers that deny what stands before them, whatever the clause before them holds.
+#[rustfmt::skip]
+pub(super) const CLOSE: &[&str] = &[
+    "no", "none", "nil", "negative", "nope", "nah", "n", "neg", "zero", "absent", "excluded",
+    "nein", "keine", "keiner", "keins", "keinen", "keines", "nichts", "nix", "nicht", "fehlanzeige",
+    "ausgeschlossen", "verneint", "denied", "nada", "ninguno", "ninguna", "ningun", "descartado",
+    "descartada", "nie", "niemals", "cero",
+];
+
+/// Words that may follow a denial which closes a clause: "there aren't any", "no, not at all".
+#[rustfmt::skip]
+pub(super) const FORMS: &[&str] = &[
+    "any", "one", "at", "all", "either", "so", "ever", "whatsoever", "seen", "found", "noticed",
+    "reported", "there", "here", "of", "visible", "evident",
+    "present", "observed", "detected", "sir", "madam", "thanks", "thankfully", "luckily", "yet",
+    "really", "far", "spur", "rede", "welche", "da", "dabei", "gesehen", "bemerkt", "gemerkt",
+    "festgestellt", "gefunden", "vorhanden", "sichtbar", "davon", "zu", "sehen", "was", "rastro",
+    "eso", "visto", "hay", "absoluto", "en", "anything", "sort", "kind", "like", "sehe", "ich",
+];
+
+/// Perceiving in a closing denial, which then needs one of [`ANY`]: "and couldn't find any".
+#[rustfmt::skip]
+pub(super) const FINDING: &[&str] = &[
+    "find", "see", "notice", "detect", "spot", "hear", "smell", "feel", "get", "finden", "sehen",
+    "encontrar", "ver", "encontre", "vi",
+];
+
+/// See [`FINDING`].
+pub(super) const ANY: &[&str] = &[
+    "any", "one", "anything", "either", "ninguno", "ninguna", "nada",
+];
+
+/// A clause with one of these asks or looks, so that the next may answer it: "checked for melting,
+/// nothing there".
+#[rustfmt::skip]
+pub(super) const SEEKING: &[&str] = &[
+    "checked", "check", "looked", "look", "looking", "asked", "ask", "asking", "searched", "inspected",
+    "sniffed", "tested", "examined", "regarding", "re", "gepruft", "geschaut", "gesucht", "gefragt",
+    "nachgesehen", "kontrolliert", "mirado", "comprobado", "preguntado", "buscado", "revisado",
+];
+
+/// What may follow "of" or "like" there: "none of that".
+#[rustfmt::skip]
+pub(super) const FORMS_OF: &[&str] = &["it", "that", "them", "those", "these", "this", "sort", "kind"];
+
+/// Answers believed even behind a comma: "smoke, none".
+#[rustfmt::skip]
+pub(super) const BARE: &[&str] = &[
+    "no", "none", "nope", "nah", "nil", "negative", "n", "neg", "nein", "keine", "keiner", "keins",
+    "ninguno", "ninguna", "fehlanzeige",
+];
+
+/// Of the light words those that stand for what was said before.
+#[rustfmt::skip]
+pub(super) const PRONOUN: &[&str] = &[
+    "it", "its", "they", "there", "theres", "that", "i", "we", "he", "she", "and", "but", "es", "das",
+    "da", "sie", "ich", "wir", "und", "aber", "y", "pero", "lo", "la", "los", "hay",
+];
+
+/// Words that say nothing by themselves, before a denial that closes: "and it absolutely does not".
+#[rustfmt::skip]
+pub(super) const LIGHT: &[&str] = &[
+    "it", "its", "they", "there", "theres", "that", "this", "these", "those", "he", "she", "we",
+    "i", "you", "s", "ve", "re", "m", "d", "is", "are", "was", "were", "does", "do", "did", "has",
+    "have", "had", "been", "can", "could", "absolutely", "definitely", "certainly", "honestly",
+    "say", "says", "said", "really", "and", "but", "so", "well", "actually", "or", "found", "saw",
+    "seen", "see", "noticed", "ever", "to", "be", "answer", "the", "answered", "checked", "looked",
+    "simply", "just", "caller", "customer", "cust", "client", "driver", "user", "tenant", "agent",
+    "reply", "replied", "states", "stated", "reports", "reported", "confirms", "confirmed", "kunde",
+    "kd", "anrufer", "fahrer", "sagt", "sagte", "meint", "cliente", "dice", "dijo", "es", "das", "da", "sie", "er", "ich", "wir", "man", "und", "ist", "sind",
+    "war", "waren", "hat", "habe", "hab", "haben", "tut", "gibt", "auch", "aber", "gar", "y", "pero",
+    "lo", "la", "los", "hay", "he", "ha", "hemos", "visto", "encontrado", "de", "eso", "one",
+];
+
+/// Words that begin a clause of their own.
+#[rustfmt::skip]
+pub(super) const CONTRAST: &[&str] = &[
+    "but", "however", "although", "though", "yet", "except", "just", "only", "merely", "simply",
+    "purely", "still", "because", "then", "now", "instead", "otherwise", "nevertheless", "apart",
+    "aber", "sondern", "jedoch", "doch", "bloss", "nur", "lediglich", "trotzdem", "allerdings",
+    "dafur", "dann", "jetzt", "ausser", "pero", "sino", "solo", "solamente", "simplemente",
+    "aunque", "salvo", "excepto", "ahora", "entonces", "embargo",
+];
+
+/// Words behind which a denial ends, because a new statement begins.
+#[rustfmt::skip]
+pub(super) const ENDS: &[&str] = &[
+    "and", "plus", "since", "after", "when", "whenever", "while", "whilst", "until", "unless",
+    "once", "where", "und", "sowie", "seit", "seitdem", "nachdem", "wenn", "als", "sobald", "weil",
+    "wahrend", "bis", "y", "desde", "despues", "tras", "cuando", "mientras", "porque", "hasta",
+];
+
+/// Subjects that begin a new statement behind a denial: "no lights it smells burnt".
+#[rustfmt::skip]
+pub(super) const SUBJECT: &[&str] = &["it", "its", "there", "theres", "es"];
+
+/// Behind these a subject begins no new statement: "I don't think it smells".
+#[rustfmt::skip]
+pub(super) const SAYING: &[&str] = &[
+    "think", "thinks", "thought", "believe", "say", "says", "said", "see", "seen", "notice", "that",
+    "if", "whether", "like", "feel", "as", "suppose", "claim", "claims", "mention", "find", "found",
+    "was", "is", "did", "does", "do", "has", "had", "have", "will", "would", "can", "were", "hat", "ist", "war", "gibt", "raucht", "riecht",
+];
+
+/// Words that carry a denial on along a list.
+#[rustfmt::skip]
+pub(super) const GOES_ON: &[&str] = &["or", "nor", "oder", "noch", "ni", "o", "u", "and", "und", "y"];
+
+/// Of those the ones that always do.
+#[rustfmt::skip]
+pub(super) const OR: &[&str] = &["or", "nor", "oder", "noch", "ni", "o", "u"];
+
+/// "nothing but smoke", "no doubt it is smoke", "not sure": a denial that denies no danger.
+#[rustfmt::skip]
+pub(super) const UNDENY: &[&str] = &[
+    "only", "but", "just", "merely", "sure", "certain", "know", "knowing", "idea", "clue", "doubt",
+    "doubts", "wonder", "question", "much", "many", "lot", "safe", "good", "normal", "ok", "okay",
+    "happy", "joke", "joking", "kidding", "longer", "more", "first", "believe", "understand",
+    "explain", "expect", "expected", "expecting", "want", "dare", "stop", "stopped", "stopping",
+    "mind", "forget", "matter", "ignore", "help", "nice", "pleasant", "right", "amused", "comfortable",
+    "care", "reason", "imagining", "imagine", "exaggerating", "nur", "sicher", "mehr", "weiss",
+    "wissen", "auf", "gut", "so", "aufhoren", "ob", "warum", "woher", "wieso", "if", "whether", "why", "zweifel", "ahnung", "wunder",
+    "frage", "spass", "witz", "se", "para", "paran", "deja", "dejan", "seguro", "segura", "duda",
+    "broma", "sabemos", "bueno", "mas", "entiendo", "dejaba", "paraba",
+];
+
+/// Spanish "no se" means "I do not know" only before these.
+#[rustfmt::skip]
+pub(super) const SE_ASKS: &[&str] = &["que", "si", "por", "como", "de", "cual"];
+
+/// What fails when a thing does not work. A denial of these is a complaint; it ends with the word
+/// and never runs along a list: "no power, sparks".
+#[rustfmt::skip]
+pub(super) const WORKING: &[&str] = &[
+    "work", "working", "works", "worked", "charge", "charges", "charging", "charged", "connect",
+    "connects", "connecting", "connected", "connection", "start", "starts", "starting", "started",
+    "online", "load", "loads", "loading", "respond", "responds", "responding", "response",
+    "reaction", "react", "power", "display", "led", "lights", "light", "lamp", "lamps", "signal",
+    "internet", "network", "wifi", "session", "unlock", "unlocking", "release",
+    "releasing", "latch", "lock", "error", "errors", "message", "code", "fault",
+    "app", "portal", "card", "cards", "contact", "trip", "tripped", "tripping", "reset",
+    "resets", "fit", "budge", "screen",
+    "electricity", "supply", "communication", "comms", "access", "answer", 
+    "ladt", "laden", "ladung", "funktioniert", "geht", "startet", "anzeige", "licht",
+    "verbindung", "reagiert", "reaktion", "meldung", "fehlermeldung", "fehler", "netz", "lasst",
+    "lost", "ausgelost", "carga", "cargar", "funciona", "arranca", "enciende", "responde", "luz",
+    "conecta", "conexion", "pantalla", "error", "salta", "suelta", 
+];

@@ -1,0 +1,211 @@
+//! Where the phrases of a book stand in a text.
+
+use super::{Book, GAP, Phrase};
+use crate::base::negation::Clauses;
+use crate::base::spelling::Vocabulary;
+use crate::base::text::Analyzer;
+use std::ops::Range;
+
+/// Beyond this many places of one part in one sentence none is looked at: nobody says it so often.
+const MOST: usize = 24;
+
+/// A text with the places of every alternative of a book.
+#[derive(Debug)]
+pub struct Reading<'a> {
+    clauses: &'a Clauses,
+    /// By slot of the book.
+    places: Vec<Vec<Range<usize>>>,
+}
+
+/// How a phrase stands in a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Found {
+    /// It does not.
+    Nowhere,
+    /// Only so that a word of it is denied; with its words.
+    Denied(String),
+    /// With no word of it denied; with its words.
+    Said(String),
+}
+
+impl Book {
+    /// Finds all alternatives in a text.
+    #[must_use]
+    pub fn read<'a>(
+        &self,
+        clauses: &'a Clauses,
+        analyzer: &Analyzer,
+        known: &Vocabulary,
+    ) -> Reading<'a> {
+        let words = &clauses.words;
+        let forms: Vec<Vec<usize>> = words
+            .iter()
+            .map(|w| self.forms_of(w, analyzer, known))
+            .collect();
+        let mut places: Vec<Vec<Range<usize>>> = vec![Vec::new(); self.slots.len()];
+        for (at, met) in forms.iter().enumerate() {
+            for form in met {
+                for (slot, alternative) in &self.begun[*form] {
+                    let wanted = &self.slots[*slot][*alternative];
+                    let stands = forms.len() >= at + wanted.len()
+                        && wanted
+                            .iter()
+                            .zip(&forms[at..])
+                            .all(|(w, met)| met.contains(w));
+                    let place = at..at + wanted.len();
+                    if stands && !places[*slot].contains(&place) {
+                        places[*slot].push(place);
+                    }
+                }
+            }
+        }
+        Reading { clauses, places }
+    }
+}
+
+impl Reading<'_> {
+    /// The words that a phrase covers wherever it stands, denied or not, are marked in `taken`. Here
+    /// its words stand side by side: what takes a danger out of the text must be said as written.
+    pub fn take(&self, phrase: &Phrase, taken: &mut [bool]) {
+        for sentence in &self.clauses.sentences {
+            let free = vec![false; taken.len()];
+            let parts = self.parts(phrase, sentence, &free, 0);
+            if parts.iter().all(|part| !part.is_empty()) {
+                for at in parts.into_iter().flatten().flatten() {
+                    taken[at] = true;
+                }
+            }
+        }
+    }
+
+    /// Looks for a phrase outside of the words that are `taken`.
+    #[must_use]
+    pub fn find(&self, phrase: &Phrase, taken: &[bool]) -> Found {
+        let mut found = Found::Nowhere;
+        let somewhere = |slot: &usize| !self.places[*slot].is_empty();
+        if !phrase.parts.iter().flatten().all(somewhere) {
+            return found;
+        }
+        for sentence in &self.clauses.sentences {
+            let parts = self.parts(phrase, sentence, taken, GAP);
+            let mut chosen = Vec::new();
+            match self.choose(&parts, &mut chosen) {
+                Found::Nowhere => {}
+                Found::Denied(words) => found = Found::Denied(words),
+                said @ Found::Said(_) => return said,
+            }
+        }
+        found
+    }
+
+    /// For each part the ways it stands in a sentence, as places of its words.
+    fn parts(
+        &self,
+        phrase: &Phrase,
+        sentence: &Range<usize>,
+        taken: &[bool],
+        gap: usize,
+    ) -> Vec<Vec<Vec<usize>>> {
+        let mut parts = Vec::new();
+        for slots in &phrase.parts {
+            let mut ways = Vec::new();
+            self.follow(
+                slots,
+                sentence.clone(),
+                (taken, gap),
+                &mut Vec::new(),
+                &mut ways,
+            );
+            let nowhere = ways.is_empty();
+            parts.push(ways);
+            if nowhere {
+                break;
+            }
+        }
+        parts
+    }
+
+    fn follow(
+        &self,
+        slots: &[usize],
+        window: Range<usize>,
+        (taken, gap): (&[bool], usize),
+        path: &mut Vec<usize>,
+        ways: &mut Vec<Vec<usize>>,
+    ) {
+        let Some((slot, rest)) = slots.split_first() else {
+            ways.push(path.clone());
+            return;
+        };
+        let end = self.sentence_end(window.start);
+        for place in &self.places[*slot] {
+            let fits = window.contains(&place.start)
+                && place.end <= end
+                && !taken[place.clone()].contains(&true);
+            if !fits || ways.len() >= MOST {
+                continue;
+            }
+            let before = path.len();
+            path.extend(place.clone());
+            let next = place.end..(place.end + gap + 1).min(self.piece_end(place.end, end));
+            self.follow(rest, next, (taken, gap), path, ways);
+            path.truncate(before);
+        }
+    }
+
+    /// A sequence does not run over punctuation.
+    fn piece_end(&self, from: usize, end: usize) -> usize {
+        (from..end)
+            .find(|at| self.clauses.parted[*at])
+            .unwrap_or(end)
+    }
+
+    fn sentence_end(&self, at: usize) -> usize {
+        let sentences = &self.clauses.sentences;
+        let next = sentences.partition_point(|s| s.end <= at);
+        sentences
+            .get(next)
+            .map_or(self.clauses.words.len(), |s| s.end)
+    }
+
+    /// Goes through the combinations of the parts until one is said.
+    fn choose(&self, parts: &[Vec<Vec<usize>>], chosen: &mut Vec<usize>) -> Found {
+        let Some((part, rest)) = parts.split_first() else {
+            return self.judge(chosen);
+        };
+        let mut best = Found::Nowhere;
+        for way in part {
+            let before = chosen.len();
+            chosen.extend(way);
+            let found = self.choose(rest, chosen);
+            chosen.truncate(before);
+            match found {
+                said @ Found::Said(_) => return said,
+                Found::Denied(words) => best = Found::Denied(words),
+                Found::Nowhere => {}
+            }
+        }
+        best
+    }
+
+    /// A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch".
+    fn judge(&self, chosen: &[usize]) -> Found {
+        let denied = chosen.iter().any(|at| {
+            self.clauses.denied_by[*at]
+                .iter()
+                .any(|by| !chosen.contains(by))
+        });
+        let mut places = chosen.to_vec();
+        places.sort_unstable();
+        places.dedup();
+        let words: Vec<&str> = places
+            .iter()
+            .map(|at| self.clauses.words[*at].as_str())
+            .collect();
+        if denied {
+            Found::Denied(words.join(" "))
+        } else {
+            Found::Said(words.join(" "))
+        }
+    }
+}
