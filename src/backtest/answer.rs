@@ -10,7 +10,7 @@ use crate::base::ids::{ArticleId, FixId, TicketId};
 use crate::call::{Advice, By, Ground, InHand, advise_fixes};
 use crate::evidence::chance::{Chances, of_table};
 use crate::evidence::counted::CountsError;
-use crate::evidence::danger::{Alarm, stop_words};
+use crate::evidence::danger::Alarms;
 use crate::evidence::features::{Table, table};
 use crate::evidence::question::{Question, Said};
 use jiff::civil::Date;
@@ -89,10 +89,12 @@ impl Past<'_> {
     /// # Errors
     /// Where counts cannot be read.
     pub fn offer(&self, said: &Said) -> Result<Offer, CountsError> {
-        let (sources, field) = (self.sources(), self.field);
+        let field = self.field;
         let question = Question::new(said.clone(), field.catalog, field.analyzer, &self.known);
-        let alarms = stop_words(&said.words, sources, field.analyzer, &self.known);
-        let table = table(&question, sources)?;
+        let alarms = self
+            .stop_words
+            .find(&said.words, field.analyzer, &self.known);
+        let table = table(&question, self.sources())?;
         let chances = of_table(table.clone(), &self.model.weights, self.evidence.unlisted);
         let in_hand = InHand {
             said: question.said,
@@ -162,13 +164,7 @@ impl Past<'_> {
         Rival::ALL.map(of_rival).to_vec()
     }
 
-    fn advise(
-        &self,
-        case: &InHand,
-        by: By,
-        chances: &Chances,
-        alarms: &BTreeMap<ArticleId, Alarm>,
-    ) -> Advice {
+    fn advise(&self, case: &InHand, by: By, chances: &Chances, alarms: &Alarms) -> Advice {
         let case = InHand { by, ..case.clone() };
         advise_fixes(&case, chances, alarms, self.field.settings, self.ground())
     }
@@ -181,8 +177,8 @@ impl Past<'_> {
             not_danger: dangers,
             ..case.clone()
         };
-        let list = self.advise(&case, By::Chance, chances, &BTreeMap::new());
-        let call = self.advise(&case, By::Time, chances, &BTreeMap::new());
+        let list = self.advise(&case, By::Chance, chances, &Alarms::default());
+        let call = self.advise(&case, By::Time, chances, &Alarms::default());
         self.of_advice(&list, &call, truth)
     }
 

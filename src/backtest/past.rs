@@ -6,6 +6,7 @@ use crate::base::ids::TicketId;
 use crate::base::spelling::Vocabulary;
 use crate::evidence::cases::{Cases, Reading, day};
 use crate::evidence::counted::InMemory;
+use crate::evidence::danger::StopWords;
 use crate::evidence::features::Sources;
 use crate::evidence::fit::fit_point;
 use crate::evidence::layout::Layout;
@@ -63,6 +64,8 @@ pub struct Past<'a> {
     pub model: Model,
     /// In which order the desk tried fixes.
     pub habits: Habits,
+    /// What stops a call.
+    pub stop_words: StopWords,
     /// The vocabulary.
     pub known: Vocabulary,
     counts: InMemory,
@@ -113,6 +116,7 @@ impl<'a> Past<'a> {
             evidence: gather(&cases, catalog, settings, eve),
             model: teach(&lesson, step),
             habits: Habits::of(&cases, &tickets, catalog),
+            stop_words: StopWords::new(catalog, task.analyzer),
             known: counts.vocabulary(),
             counts,
         }

@@ -111,7 +111,7 @@ pub fn advise(
 pub fn advise_fixes(
     case: &InHand,
     chances: &Chances,
-    alarms: &BTreeMap<ArticleId, Alarm>,
+    alarms: &Alarms,
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {

@@ -62,7 +62,8 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     })?;
     let tickets = store.list(&Filter::default()).map_err(ledger::failure)?;
     let as_of = desk::today(session, &kb.settings, &store)?;
-    let later = tickets.iter().filter(|t| day(t.closed) > as_of).count();
+    let later = tickets.iter().filter(|t| day(t.closed) > as_of);
+    let later = u64::try_from(later.count()).unwrap_or(u64::MAX);
     if later > 0 {
         let later = desk::counted(later, "ticket");
         session.notice(&format!("{later} closed after {as_of} ignored."));
