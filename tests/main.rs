@@ -13,6 +13,7 @@ mod crosscheck;
 mod desk;
 mod desk_sources;
 mod layers;
+mod simulation;
 
 #[test]
 fn every_test_file_is_listed() {

@@ -93,6 +93,28 @@ pub fn advise(
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {
+    let mut advice = advise_fixes(case, chances, alarms, settings, ground);
+    if advice.stops.is_empty() {
+        advice.next_check = next_check(
+            &advice.belief,
+            &case.done,
+            case.role.as_deref(),
+            settings,
+            ground,
+        );
+    }
+    advice
+}
+
+/// The same without looking for a check to ask, which takes the most time.
+#[must_use]
+pub fn advise_fixes(
+    case: &InHand,
+    chances: &Chances,
+    alarms: &Alarms,
+    settings: &Settings,
+    ground: Ground<'_>,
+) -> Advice {
     let chances = without(chances, &case.not_danger, ground);
     let belief = Belief::new(&chances, &case.done.tried, &case.done.seen, ground);
     let mut articles: Vec<(ArticleId, f64)> = belief
@@ -113,13 +135,6 @@ pub fn advise(
     };
     if advice.stops.is_empty() {
         put_in_order(&mut advice, case, settings, ground);
-        advice.next_check = next_check(
-            &advice.belief,
-            &case.done,
-            case.role.as_deref(),
-            settings,
-            ground,
-        );
     }
     advice
 }

@@ -2,6 +2,7 @@
 
 mod ask;
 mod ask_input;
+mod backtest;
 mod evidence;
 mod lint;
 mod paper;
