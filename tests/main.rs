@@ -12,6 +12,7 @@ mod case;
 mod commands;
 mod crosscheck;
 mod layers;
+mod sayings;
 
 #[test]
 fn every_test_file_is_listed() {

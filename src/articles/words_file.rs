@@ -17,7 +17,11 @@ pub const FILE: &str = "words.toml";
 pub fn read(text: &str) -> (Words, Vec<Problem>) {
     let source = Source::new(FILE, text);
     let (mut reader, table) = Reader::open(&source);
-    reader.only(&table, &["same", "short", "apart", "groups"], "`words.toml`");
+    reader.only(
+        &table,
+        &["same", "short", "apart", "groups"],
+        "`words.toml`",
+    );
     let mut words = Words::default();
     let apart = section(&mut reader, &table, "apart");
     for (name, others) in lists(&mut reader, apart) {

@@ -69,7 +69,10 @@ impl Clauses {
                 sentence = at;
             }
         }
-        let parted = gaps[..words.len()].iter().map(|g| *g > Gap::Space).collect();
+        let parted = gaps[..words.len()]
+            .iter()
+            .map(|g| *g > Gap::Space)
+            .collect();
         let denied_by = scope::mark(&words, &gaps, &clauses);
         Self {
             words,
@@ -98,6 +101,12 @@ impl Clauses {
             .collect();
         kept.join(" ")
     }
+}
+
+/// Whether a folded word denies by itself.
+#[must_use]
+pub fn is_denial(word: &str) -> bool {
+    scope::denies(word)
 }
 
 /// The words of a text, "isn't" as "isnt".
@@ -141,7 +150,10 @@ fn tokens(text: &str) -> (Vec<String>, Vec<Gap>) {
             '.' if is(i + 1, |c| c == '.') || (i > 0 && chars[i - 1] == '.') => Gap::Comma,
             // "no. 4" is a number; a point inside an abbreviation or an address parts nothing.
             '.' if words.last().is_some_and(|w| w == "no" || w == "nr")
-                && chars[i + 1..].iter().find(|c| **c != ' ').is_some_and(|c| digit(*c)) =>
+                && chars[i + 1..]
+                    .iter()
+                    .find(|c| **c != ' ')
+                    .is_some_and(|c| digit(*c)) =>
             {
                 Gap::Space
             }

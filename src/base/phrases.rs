@@ -16,8 +16,8 @@
 //! A [`Book`] holds all phrases analysed. One pass over a text finds where each alternative stands;
 //! a phrase then only compares places.
 
-use super::negation::plain_words;
 use super::common::is_common;
+use super::negation::{is_denial, plain_words};
 use super::spelling::{Vocabulary, one_slip};
 use super::text::{Analyzer, Words, split};
 use std::collections::{BTreeMap, HashMap};
@@ -151,7 +151,12 @@ impl Book {
         if let ([word], false) = (words.as_slice(), whole || ends || begins) {
             for synonym in synonyms(tables, word) {
                 let words = split(synonym);
-                into.push(words.into_iter().map(|w| self.form(Form::Stem(w), analyzer)).collect());
+                into.push(
+                    words
+                        .into_iter()
+                        .map(|w| self.form(Form::Stem(w), analyzer))
+                        .collect(),
+                );
             }
         }
         into.push(alternative);
@@ -200,8 +205,16 @@ impl Book {
         .flatten()
         .copied()
         .collect();
-        met.extend(self.loose.iter().filter(|(f, _)| meets(f, word)).map(|(_, n)| *n));
-        let slip = word.chars().all(char::is_alphabetic) && !is_common(word) && !known.knows(&stem);
+        met.extend(
+            self.loose
+                .iter()
+                .filter(|(f, _)| meets(f, word))
+                .map(|(_, n)| *n),
+        );
+        let slip = word.chars().all(char::is_alphabetic)
+            && !is_common(word)
+            && !is_denial(word)
+            && !known.knows(&stem);
         if met.is_empty() && slip {
             met = self.slips(word, analyzer.tables());
         }

@@ -120,9 +120,7 @@ fn mask(term: &str) -> u64 {
 pub fn one_slip(a: &str, b: &str) -> bool {
     let letters: Vec<char> = a.chars().collect();
     let far = letters.len().abs_diff(b.chars().count());
-    far <= 1
-        && (mask(a) ^ mask(b)).count_ones() <= 2
-        && slips_within(&letters, b, 1) == Some(1)
+    far <= 1 && (mask(a) ^ mask(b)).count_ones() <= 2 && slips_within(&letters, b, 1) == Some(1)
 }
 
 /// The number of slips between two words where it is at most `most`: insertions, deletions,

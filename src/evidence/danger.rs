@@ -6,9 +6,9 @@
 //! be asked.
 
 use crate::articles::{Article, Catalog};
+use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
-use crate::base::common::is_common;
 use crate::base::phrases::{Book, Found, Phrase};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::{Analyzer, split};

@@ -68,7 +68,9 @@ pub(super) const FINDING: &[&str] = &[
 ];
 
 /// See [`FINDING`].
-pub(super) const ANY: &[&str] = &["any", "one", "anything", "either", "ninguno", "ninguna", "nada"];
+pub(super) const ANY: &[&str] = &[
+    "any", "one", "anything", "either", "ninguno", "ninguna", "nada",
+];
 
 /// A clause with one of these asks or looks, so that the next may answer it: "checked for melting,
 /// nothing there".

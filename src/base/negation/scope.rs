@@ -2,8 +2,8 @@
 
 use super::Gap;
 use super::lists::{
-    ANY, BARE, CLOSE, DENY, ENDS, FINDING, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR, PERCEIVE, PRONOUN,
-    SAYING, SEEKING, SE_ASKS, SUBJECT, UNDENY, WORKING,
+    ANY, BARE, CLOSE, DENY, ENDS, FINDING, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR,
+    PERCEIVE, PRONOUN, SAYING, SE_ASKS, SEEKING, SUBJECT, UNDENY, WORKING,
 };
 use crate::base::common::is_common;
 use std::ops::Range;
@@ -62,8 +62,7 @@ impl Text<'_> {
     /// How many words a denial at this place has; none where there is none.
     fn denial(&self, at: usize, end: usize) -> Option<usize> {
         let lexical = LEXICAL.iter().find(|phrase| {
-            at + phrase.len() <= end
-                && phrase.iter().zip(&self.words[at..]).all(|(a, b)| a == b)
+            at + phrase.len() <= end && phrase.iter().zip(&self.words[at..]).all(|(a, b)| a == b)
         });
         if let Some(phrase) = lexical {
             // "can't rule out", "nicht auszuschliessen": denying a denial denies nothing.
@@ -81,10 +80,10 @@ impl Text<'_> {
         let double = at + 1 < end
             && self.is(at + 1, &["without", "ohne", "sin"])
             && !self.is(at, &["without", "ohne", "sin"]);
-        let doubled = at > 0
-            && self.is(at, &["without", "ohne", "sin"])
-            && denies(&self.words[at - 1]);
-        let or_not = at > 0 && self.is(at, &["not", "no", "nicht"]) && self.is(at - 1, OR) && at + 1 == end;
+        let doubled =
+            at > 0 && self.is(at, &["without", "ohne", "sin"]) && denies(&self.words[at - 1]);
+        let or_not =
+            at > 0 && self.is(at, &["not", "no", "nicht"]) && self.is(at - 1, OR) && at + 1 == end;
         (!number && !double && !doubled && !or_not).then_some(1)
     }
 
@@ -96,8 +95,14 @@ impl Text<'_> {
         if self.is(from, &["se"]) {
             return self.is(from + 1, SE_ASKS) && from + 1 < end;
         }
-        let filler = ["a", "the", "really", "very", "so", "quite", "that", "one", "in", "any"];
-        let next = if self.is(from, &filler) { from + 1 } else { from };
+        let filler = [
+            "a", "the", "really", "very", "so", "quite", "that", "one", "in", "any",
+        ];
+        let next = if self.is(from, &filler) {
+            from + 1
+        } else {
+            from
+        };
         let more = ["more", "mehr", "mas", "so"];
         let told = if self.is(from, &more) {
             self.is(at, &["no", "nicht", "not"]) && !self.is(from, &["so"])
@@ -105,13 +110,17 @@ impl Text<'_> {
             self.is(from, UNDENY) || (next < end && self.is(next, UNDENY) && !self.is(next, &more))
         };
         // "never seen sparks before" has seen them now.
-        let before = (from..end).any(|i| {
-            self.is(i, &["before", "bisher", "zuvor", "antes"]) && i + 1 == end
-        });
+        let before = (from..end)
+            .any(|i| self.is(i, &["before", "bisher", "zuvor", "antes"]) && i + 1 == end);
         // "isn't that smoke?" asks.
         let asks = self.gaps[end] == Gap::Question
             && self.clause_start(at)
-            && self.is(at, &["isnt", "arent", "wasnt", "doesnt", "dont", "didnt", "shouldnt"]);
+            && self.is(
+                at,
+                &[
+                    "isnt", "arent", "wasnt", "doesnt", "dont", "didnt", "shouldnt",
+                ],
+            );
         told || before || asks
     }
 
@@ -155,6 +164,10 @@ impl Text<'_> {
             } else if !is_common(&self.words[at]) {
                 left -= 1;
             }
+            // "lädt nicht und qualmt": the denial stands behind what it denies.
+            if at == from && self.is(at, GOES_ON) && !self.is(at, OR) {
+                return at;
+            }
             if self.is(at, ENDS) && at > from {
                 // "isn't hot and smelly": one word that closes the clause belongs to the list.
                 let pair = self.is(at, GOES_ON) && at - from <= 2 && at + 2 == end;
@@ -185,7 +198,11 @@ impl Text<'_> {
                 let end = items.len();
                 for (i, item) in items.iter().enumerate() {
                     let whole = i + 1 < end || !denies(&self.words[by]);
-                    let reach = if whole { item.end } else { self.reach(item.start, item.end) };
+                    let reach = if whole {
+                        item.end
+                    } else {
+                        self.reach(item.start, item.end)
+                    };
                     self.deny(item.start..reach, by);
                 }
                 return;
@@ -201,13 +218,16 @@ impl Text<'_> {
     }
 
     fn holds_denial(&self, clause: &Range<usize>) -> bool {
-        clause.clone().any(|i| self.denial(i, clause.end).is_some() || self.is(i, &["n"]))
+        clause
+            .clone()
+            .any(|i| self.denial(i, clause.end).is_some() || self.is(i, &["n"]))
     }
 
     /// A denial that closes its clause: "smoke none", "there aren't any", "raucht nicht".
     fn backward(&mut self, c: usize, at: usize) {
         let clause = self.clauses[c].clone();
-        let word_free = self.is(at, &["free"]) && at > clause.start && !self.is(at + 1, &["of", "from", "to"]);
+        let word_free =
+            self.is(at, &["free"]) && at > clause.start && !self.is(at + 1, &["of", "from", "to"]);
         if word_free {
             self.deny(at - 1..at, at);
             return;
@@ -216,7 +236,8 @@ impl Text<'_> {
         if !strong && self.denial(at, clause.end).is_none() {
             return;
         }
-        if self.is(at - usize::from(at > clause.start), OR) && self.is(at, &["not", "no", "nicht"]) {
+        if self.is(at - usize::from(at > clause.start), OR) && self.is(at, &["not", "no", "nicht"])
+        {
             return;
         }
         let replies = at == clause.start
@@ -232,14 +253,20 @@ impl Text<'_> {
             self.answers_in_between(&clause, at);
             return;
         }
-        let light = (clause.start..at).rev().take_while(|i| self.is(*i, LIGHT)).count();
+        let light = (clause.start..at)
+            .rev()
+            .take_while(|i| self.is(*i, LIGHT))
+            .count();
         let subject = at - light;
         if subject == clause.start {
             self.answer(c, at, light > 0);
             return;
         }
         let before = at - 1;
-        if self.is(before, WORKING) || self.is(before, &["weiss", "know", "se"]) || self.nothing_done(at) {
+        if self.is(before, WORKING)
+            || self.is(before, &["weiss", "know", "se"])
+            || self.nothing_done(at)
+        {
             return;
         }
         if (subject..at).any(|i| self.is(i, PRONOUN)) {
@@ -272,7 +299,8 @@ impl Text<'_> {
 
     /// "smell none heat none": each answers what stands before it.
     fn answers_in_between(&mut self, clause: &Range<usize>, at: usize) {
-        if !self.is(at, &["none", "nil", "neg", "n", "negative"]) || self.is(at + 1, &["of", "for"]) {
+        if !self.is(at, &["none", "nil", "neg", "n", "negative"]) || self.is(at + 1, &["of", "for"])
+        {
             return;
         }
         let from = (clause.start..at)
@@ -286,14 +314,18 @@ impl Text<'_> {
     /// "the breaker did nothing" tells of no danger denied.
     fn nothing_done(&self, at: usize) -> bool {
         self.is(at, &["nothing", "nada", "nichts"])
-            && self.is(at - 1, &["do", "does", "did", "done", "tut", "macht", "hace", "hizo"])
+            && self.is(
+                at - 1,
+                &["do", "does", "did", "done", "tut", "macht", "hace", "hizo"],
+            )
     }
 
     /// Behind the last conjunction before a closing denial: in "es qualmt und es passiert nichts"
     /// only the happening is denied. A pair of words is one statement: "Rauch und Funken keine".
     fn statement_start(&self, clause: &Range<usize>, at: usize) -> usize {
         let last = (clause.start..at).rev().find(|i| self.is(*i, ENDS));
-        last.filter(|i| i - clause.start > 1).map_or(clause.start, |i| i + 1)
+        last.filter(|i| i - clause.start > 1)
+            .map_or(clause.start, |i| i + 1)
     }
 
     /// A clause that is only an answer denies what it answers, and the list before it.
@@ -305,14 +337,15 @@ impl Text<'_> {
         while before > 0 {
             let gap = self.gaps[self.clauses[before].start];
             let question = self.clauses[before - 1].clone();
-            let strong = spoken || self.is(at, &["none", "nil", "negative", "fehlanzeige", "n", "neg"]);
+            let strong =
+                spoken || self.is(at, &["none", "nil", "negative", "fehlanzeige", "n", "neg"]);
             let sought = question.clone().any(|i| self.is(i, SEEKING));
             let strong = strong || sought;
             let bare = self.is(at, BARE) && !self.is(at + 1, &["one"]);
             let answered = match gap {
                 Gap::Question | Gap::Colon | Gap::Dash | Gap::Slash => true,
                 Gap::Comma | Gap::Space => strong || (bare && question.len() <= SHORT),
-                Gap::Stop => bare && question.len() <= 2,
+                Gap::Stop => bare && (sought || question.len() <= 2),
             };
             let first = before == c || self.only_answer(before);
             let listed = matches!(gap, Gap::Comma | Gap::Slash) && question.len() <= SHORT;

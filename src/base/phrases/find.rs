@@ -38,14 +38,20 @@ impl Book {
         known: &Vocabulary,
     ) -> Reading<'a> {
         let words = &clauses.words;
-        let forms: Vec<Vec<usize>> = words.iter().map(|w| self.forms_of(w, analyzer, known)).collect();
+        let forms: Vec<Vec<usize>> = words
+            .iter()
+            .map(|w| self.forms_of(w, analyzer, known))
+            .collect();
         let mut places: Vec<Vec<Range<usize>>> = vec![Vec::new(); self.slots.len()];
         for (at, met) in forms.iter().enumerate() {
             for form in met {
                 for (slot, alternative) in &self.begun[*form] {
                     let wanted = &self.slots[*slot][*alternative];
                     let stands = forms.len() >= at + wanted.len()
-                        && wanted.iter().zip(&forms[at..]).all(|(w, met)| met.contains(w));
+                        && wanted
+                            .iter()
+                            .zip(&forms[at..])
+                            .all(|(w, met)| met.contains(w));
                     let place = at..at + wanted.len();
                     if stands && !places[*slot].contains(&place) {
                         places[*slot].push(place);
@@ -93,11 +99,23 @@ impl Reading<'_> {
     }
 
     /// For each part the ways it stands in a sentence, as places of its words.
-    fn parts(&self, phrase: &Phrase, sentence: &Range<usize>, taken: &[bool], gap: usize) -> Vec<Vec<Vec<usize>>> {
+    fn parts(
+        &self,
+        phrase: &Phrase,
+        sentence: &Range<usize>,
+        taken: &[bool],
+        gap: usize,
+    ) -> Vec<Vec<Vec<usize>>> {
         let mut parts = Vec::new();
         for slots in &phrase.parts {
             let mut ways = Vec::new();
-            self.follow(slots, sentence.clone(), (taken, gap), &mut Vec::new(), &mut ways);
+            self.follow(
+                slots,
+                sentence.clone(),
+                (taken, gap),
+                &mut Vec::new(),
+                &mut ways,
+            );
             let nowhere = ways.is_empty();
             parts.push(ways);
             if nowhere {
@@ -137,13 +155,17 @@ impl Reading<'_> {
 
     /// A sequence does not run over punctuation.
     fn piece_end(&self, from: usize, end: usize) -> usize {
-        (from..end).find(|at| self.clauses.parted[*at]).unwrap_or(end)
+        (from..end)
+            .find(|at| self.clauses.parted[*at])
+            .unwrap_or(end)
     }
 
     fn sentence_end(&self, at: usize) -> usize {
         let sentences = &self.clauses.sentences;
         let next = sentences.partition_point(|s| s.end <= at);
-        sentences.get(next).map_or(self.clauses.words.len(), |s| s.end)
+        sentences
+            .get(next)
+            .map_or(self.clauses.words.len(), |s| s.end)
     }
 
     /// Goes through the combinations of the parts until one is said.
@@ -169,12 +191,21 @@ impl Reading<'_> {
     /// A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch".
     fn judge(&self, chosen: &[usize]) -> Found {
         let denied = chosen.iter().any(|at| {
-            self.clauses.denied_by[*at].iter().any(|by| !chosen.contains(by))
+            self.clauses.denied_by[*at]
+                .iter()
+                .any(|by| !chosen.contains(by))
         });
         let mut places = chosen.to_vec();
         places.sort_unstable();
         places.dedup();
-        let words: Vec<&str> = places.iter().map(|at| self.clauses.words[*at].as_str()).collect();
-        if denied { Found::Denied(words.join(" ")) } else { Found::Said(words.join(" ")) }
+        let words: Vec<&str> = places
+            .iter()
+            .map(|at| self.clauses.words[*at].as_str())
+            .collect();
+        if denied {
+            Found::Denied(words.join(" "))
+        } else {
+            Found::Said(words.join(" "))
+        }
     }
 }
