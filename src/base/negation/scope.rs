@@ -28,8 +28,8 @@ pub(super) fn mark(words: &[String], gaps: &[Gap], clauses: &[Range<usize>]) -> 
         clauses,
         by: vec![Vec::new(); words.len()],
     };
-    for c in 0..clauses.len() {
-        for at in clauses[c].clone() {
+    for (c, clause) in clauses.iter().enumerate() {
+        for at in clause.clone() {
             text.forward(c, at);
             text.backward(c, at);
         }
