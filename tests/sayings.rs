@@ -7,7 +7,7 @@ use serde_json::Value;
 use std::fmt::Write as _;
 use std::path::Path;
 
-/// The worst allowed: missed of 80 dangers, stopped of 160 others. Files that were learned from must
+/// The worst allowed: missed of 80 dangers (neither stopped nor asked about first), stopped of 160 others. Files that were learned from must
 /// keep what was reached on them.
 fn bars(name: &str) -> (usize, usize) {
     if name.starts_with("test") {
@@ -30,14 +30,17 @@ fn dangers_stop_the_call_and_little_else_does() {
             continue;
         }
         let name = path.file_name().unwrap().to_str().unwrap();
-        let (mut dangers, mut others, mut missed, mut stopped) = (0, 0, 0, 0);
+        let (mut dangers, mut others) = (0, 0);
+        let (mut missed, mut asked, mut stopped) = (0, 0, 0);
         for line in std::fs::read_to_string(&path).unwrap().lines() {
             let saying: Value = serde_json::from_str(line).unwrap();
             let words = saying["said"].as_str().unwrap();
             let danger = saying["group"] == "danger";
-            let stops = stops(&desk, words);
+            let (stops, asks) = heard(&desk, words);
             *(if danger { &mut dangers } else { &mut others }) += 1;
-            if danger && stops.is_empty() {
+            if danger && stops.is_empty() && asks {
+                asked += 1;
+            } else if danger && stops.is_empty() {
                 missed += 1;
                 writeln!(report, "{name}: missed: {words}").unwrap();
             } else if !danger && !stops.is_empty() {
@@ -49,14 +52,16 @@ fn dangers_stop_the_call_and_little_else_does() {
         too_many |= missed * 80 > may_miss * dangers || stopped * 160 > may_stop * others;
         writeln!(
             report,
-            "{name}: missed {missed} of {dangers}, stopped {stopped} of {others} others"
+            "{name}: missed {missed} and only asked about {asked} of {dangers}, stopped {stopped} of \
+             {others} others"
         )
         .unwrap();
     }
     assert!(!too_many, "\n{report}");
 }
 
-fn stops(desk: &Desk, words: &str) -> String {
+/// What stops the call, and whether a danger is asked about first.
+fn heard(desk: &Desk, words: &str) -> (String, bool) {
     let case = InHand {
         said: Said {
             words: words.to_owned(),
@@ -66,5 +71,8 @@ fn stops(desk: &Desk, words: &str) -> String {
     };
     let (advice, _) = desk.advise(&case).unwrap();
     let stops = advice.stops.iter().map(|(id, why)| format!("{id} {why:?}"));
-    stops.collect::<Vec<_>>().join(", ")
+    (
+        stops.collect::<Vec<_>>().join(", "),
+        !advice.ask_first.is_empty(),
+    )
 }
