@@ -2,7 +2,11 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::sync::LazyLock;
+use std::time::Duration;
+
+/// How the folder of the shared demo begins.
+const SHARED_DEMO: &str = "demo-";
 
 /// A knowledge base in a folder of its own, and commands run on it.
 pub(crate) struct Case {
@@ -28,26 +32,26 @@ impl Case {
     /// A copy of the demo knowledge base in `kb/`, without its state.
     pub(crate) fn demo() -> Self {
         let case = Self::new();
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("kb");
-        copy(&from, &case.path("kb"));
-        // There is one where somebody tried the demo in the clone.
-        let _ = std::fs::remove_dir_all(case.path("kb/.state"));
+        copy_demo(&case.path("kb"));
         case
     }
 
-    /// The demo, opened once and shared by the tests that change nothing in it; it is removed when
-    /// none of them holds it any more.
-    pub(crate) fn shared_demo() -> Arc<Self> {
-        static SHARED: Mutex<Weak<Case>> = Mutex::new(Weak::new());
-        // A test that failed while it opened the demo leaves nothing half done behind.
-        let mut shared = SHARED.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(case) = shared.upgrade() {
-            return case;
-        }
-        let case = Arc::new(Self::demo());
-        case.run(&["ask", "warm"]);
-        *shared = Arc::downgrade(&case);
-        case
+    /// The demo, opened once for all tests that change nothing in it: learning from its tickets
+    /// takes seconds. It lies in the target folder, and the next run an hour later removes it.
+    pub(crate) fn shared_demo() -> &'static Self {
+        static SHARED: LazyLock<Case> = LazyLock::new(|| {
+            let target = Path::new(env!("CARGO_TARGET_TMPDIR"));
+            remove_old(target);
+            let folder = tempfile::Builder::new()
+                .prefix(SHARED_DEMO)
+                .tempdir_in(target)
+                .unwrap();
+            let case = Case { folder };
+            copy_demo(&case.path("kb"));
+            case.run(&["ask", "warm"]);
+            case
+        });
+        &SHARED
     }
 
     /// A copy of the demo of one's own, with the state that opening it made.
@@ -121,6 +125,24 @@ impl Case {
             .env("HOME", self.folder.path())
             .env("COLUMNS", "80");
         command
+    }
+}
+
+fn copy_demo(into: &Path) {
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("kb"), into);
+    // There is one where somebody tried the demo in the clone.
+    let _ = std::fs::remove_dir_all(into.join(".state"));
+}
+
+/// Removes what earlier runs shared.
+fn remove_old(target: &Path) {
+    for entry in std::fs::read_dir(target).into_iter().flatten().flatten() {
+        let shared = entry.file_name().to_string_lossy().starts_with(SHARED_DEMO);
+        let made = entry.metadata().and_then(|about| about.modified());
+        let age = made.ok().and_then(|time| time.elapsed().ok());
+        if shared && age > Some(Duration::from_secs(3600)) {
+            let _ = std::fs::remove_dir_all(entry.path());
+        }
     }
 }
 

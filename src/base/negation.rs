@@ -103,6 +103,12 @@ impl Clauses {
     }
 }
 
+/// Whether a folded word denies by itself.
+#[must_use]
+pub fn is_denial(word: &str) -> bool {
+    scope::denies(word)
+}
+
 /// The words of a text, "isn't" as "isnt".
 #[must_use]
 pub fn plain_words(text: &str) -> Vec<String> {

@@ -17,7 +17,7 @@
 //! a phrase then only compares places.
 
 use super::common::is_common;
-use super::negation::plain_words;
+use super::negation::{is_denial, plain_words};
 use super::spelling::{Vocabulary, one_slip};
 use super::text::{Analyzer, Words, split};
 use std::collections::{BTreeMap, HashMap};
@@ -211,7 +211,10 @@ impl Book {
                 .filter(|(f, _)| meets(f, word))
                 .map(|(_, n)| *n),
         );
-        let slip = word.chars().all(char::is_alphabetic) && !is_common(word) && !known.knows(&stem);
+        let slip = word.chars().all(char::is_alphabetic)
+            && !is_common(word)
+            && !is_denial(word)
+            && !known.knows(&stem);
         if met.is_empty() && slip {
             met = self.slips(word, analyzer.tables());
         }

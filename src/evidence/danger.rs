@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const STOPS_AT: f64 = 0.10;
 
 /// How many words of its own must be said before a danger's chance alone may stop the call.
-pub const HEARD_FROM: usize = 2;
+pub const HEARD_FROM: usize = 3;
 
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +56,9 @@ pub struct Alarms {
     /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied.
     /// How common a danger is, or a stray word, must not stop every vague question.
     pub heard: BTreeSet<ArticleId>,
+    /// The words that are neither denied nor part of a harmless phrase: what the chance of a
+    /// danger is to be drawn from.
+    pub left: String,
 }
 
 impl StopWords {
@@ -89,11 +92,15 @@ impl StopWords {
         let clauses = Clauses::read(text);
         let reading = self.book.read(&clauses, analyzer, known);
         let mut found = Alarms::default();
+        let mut harmless = vec![false; clauses.words.len()];
         let alarms = &mut found.alarms;
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
             for phrase in &article.harmless {
                 reading.take(phrase, &mut taken);
+            }
+            for (any, taken) in harmless.iter_mut().zip(&taken) {
+                *any |= taken;
             }
             if article.heard(&clauses, &taken, analyzer) {
                 found.heard.insert(article.id.clone());
@@ -113,6 +120,15 @@ impl StopWords {
                 }
             }
         }
+        found.left = clauses
+            .words
+            .iter()
+            .zip(&harmless)
+            .zip(&clauses.denied_by)
+            .filter(|((_, harmless), by)| !**harmless && by.is_empty())
+            .map(|((word, _), _)| word.as_str())
+            .collect::<Vec<_>>()
+            .join(" ");
         found
     }
 }

@@ -127,4 +127,17 @@ impl Question {
             affirmed,
         }
     }
+
+    /// The same question with other words for the dangers: see
+    /// [`super::danger::Alarms::left`].
+    #[must_use]
+    pub fn with_danger_words(
+        mut self,
+        left: &str,
+        analyzer: &Analyzer,
+        known: &Vocabulary,
+    ) -> Self {
+        self.affirmed = Terms::of(left, analyzer, known);
+        self
+    }
 }

@@ -56,7 +56,7 @@ fn typical_answers_fit_a_small_terminal() {
         "I felt a shock when I touched the car",
         "Ladesäule ist offline",
     ] {
-        let ran = ask(&case, line).ok();
+        let ran = ask(case, line).ok();
         assert!(ran.stderr.is_empty(), "{line}: {}", ran.stderr);
         let lines = ran.stdout.lines().count();
         assert!(lines <= 24, "{lines} lines for `{line}`:\n{}", ran.stdout);
@@ -83,7 +83,7 @@ fn answers_read_as_reviewed() {
             (r"(expected|saves) \d+", "$1 NN"),
         ];
         insta::with_settings!({filters => filters}, {
-            insta::assert_snapshot!(name, ask(&case, line).stdout);
+            insta::assert_snapshot!(name, ask(case, line).stdout);
         });
     }
 }
@@ -92,7 +92,7 @@ fn answers_read_as_reviewed() {
 fn json_has_exactly_the_agreed_names() {
     let case = Case::shared_demo();
     let answer = json(
-        &case,
+        case,
         "no burning smell but the fuse box trips at night --by time",
     );
     assert_eq!(
@@ -112,14 +112,14 @@ fn json_has_exactly_the_agreed_names() {
         "answers cautions hazards id minutes question saves_minutes who"
     );
     assert_eq!(keys(&answer["stop"]), "after minutes_expected why");
-    let stopped = json(&case, "burning smell");
+    let stopped = json(case, "burning smell");
     assert_eq!(keys(&stopped["danger"][0]), "do_now id title why");
 }
 
 #[test]
 fn numbers_are_chances_and_ranks_count() {
     let case = Case::shared_demo();
-    let answer = json(&case, "rcd trips on plug in --limit 300");
+    let answer = json(case, "rcd trips on plug in --limit 300");
     let mut sum = answer["unlisted"].as_f64().unwrap();
     for (i, fix) in fixes(&answer).into_iter().enumerate() {
         assert_eq!(fix["rank"], i + 1);
@@ -133,35 +133,35 @@ fn numbers_are_chances_and_ranks_count() {
         assert_eq!(fix["cautions"].as_array().unwrap().len(), hazards);
     }
     assert!(sum > 0.5 && sum <= 1.0 + 1e-12, "{sum}");
-    assert_eq!(fixes(&json(&case, "rcd trips --limit 2")).len(), 2);
+    assert_eq!(fixes(&json(case, "rcd trips --limit 2")).len(), 2);
 }
 
 #[test]
 fn only_the_order_of_time_says_when_to_stop() {
     let case = Case::shared_demo();
-    let by_time = json(&case, "my card does nothing --by time");
+    let by_time = json(case, "my card does nothing --by time");
     assert!(by_time["stop"]["after"].as_u64().unwrap() > 0);
     let minutes = by_time["stop"]["minutes_expected"].as_f64().unwrap();
     assert!(minutes > 0.0 && minutes <= 120.0, "{minutes}");
-    let by_chance = json(&case, "my card does nothing --by chance");
+    let by_chance = json(case, "my card does nothing --by chance");
     assert!(by_chance["stop"].is_null());
-    assert_eq!(by_chance, json(&case, "my card does nothing"));
+    assert_eq!(by_chance, json(case, "my card does nothing"));
 }
 
 #[test]
 fn a_tried_fix_leaves_and_stays_away() {
     let case = Case::shared_demo();
     let line = "my card does nothing --limit 300";
-    let before = json(&case, line);
+    let before = json(case, line);
     let first = ids(&before, "fixes")[0].to_owned();
     let once = format!("{line} --tried {first}");
-    let after = json(&case, &once);
+    let after = json(case, &once);
     assert!(!ids(&after, "fixes").contains(&first.as_str()));
     let second = ids(&after, "fixes")[0].to_owned();
     assert!(chance(&after, &second) >= chance(&before, &second));
     // What is learnt later does not bring it back.
     let later = json(
-        &case,
+        case,
         &format!(
             "{once} --tried {second} --seen card-refused#card-status=accepted --tried {first}"
         ),
@@ -169,21 +169,21 @@ fn a_tried_fix_leaves_and_stays_away() {
     assert!(!ids(&later, "fixes").contains(&first.as_str()));
     // The short name means the same where only one article has it.
     let short = first.rsplit('#').next().unwrap();
-    assert_eq!(after, json(&case, &format!("{line} --tried {short}")));
+    assert_eq!(after, json(case, &format!("{line} --tried {short}")));
 }
 
 #[test]
 fn an_answer_raises_what_expects_it_and_the_order_of_answers_changes_nothing() {
     let case = Case::shared_demo();
     let line = "one of our chargers is offline in the portal --limit 300";
-    let before = json(&case, line);
+    let before = json(case, line);
     let seen = "--seen one-point-offline#switch-lamp=dark";
-    let after = json(&case, &format!("{line} {seen}"));
+    let after = json(case, &format!("{line} {seen}"));
     let expects = "one-point-offline#renew-cord";
     assert!(chance(&after, expects) > chance(&before, expects));
     let other = "--seen boot-answer=never-came";
-    let one = json(&case, &format!("{line} {seen} {other}"));
-    let two = json(&case, &format!("{line} {other} {seen}"));
+    let one = json(case, &format!("{line} {seen} {other}"));
+    let two = json(case, &format!("{line} {other} {seen}"));
     assert_eq!(ids(&one, "fixes"), ids(&two, "fixes"));
     for fix in ids(&one, "fixes") {
         assert!(
@@ -208,15 +208,15 @@ fn an_answer_raises_what_expects_it_and_the_order_of_answers_changes_nothing() {
 fn codes_and_signs_are_evidence() {
     let case = Case::shared_demo();
     let article = |answer: &Value| ids(answer, "articles")[0].to_owned();
-    let by_code = json(&case, "--code S41");
+    let by_code = json(case, "--code S41");
     assert_eq!(article(&by_code), "site-limit-exceeded");
     // Upper and lower case are one, and a code among the words counts as well.
-    assert_eq!(by_code, json(&case, "--code s41"));
-    assert_eq!(article(&json(&case, "it says S41")), "site-limit-exceeded");
-    let by_sign = json(&case, "--sign bus-lamp=red --sign power-lamp=green");
+    assert_eq!(by_code, json(case, "--code s41"));
+    assert_eq!(article(&json(case, "it says S41")), "site-limit-exceeded");
+    let by_sign = json(case, "--sign bus-lamp=red --sign power-lamp=green");
     assert_eq!(article(&by_sign), "meter-not-found");
     // They never filter: words that speak clearly are answered all the same.
-    let other = json(&case, "my card does nothing, beeps and goes red --code S41");
+    let other = json(case, "my card does nothing, beeps and goes red --code S41");
     assert!(ids(&other, "articles").contains(&"card-refused"));
 }
 
@@ -224,8 +224,8 @@ fn codes_and_signs_are_evidence() {
 fn device_and_firmware_exclude() {
     let case = Case::shared_demo();
     let line = "rcd trips when the car is plugged in --limit 300";
-    assert_eq!(ids(&json(&case, line), "articles")[0], RCD);
-    let answer = json(&case, &format!("{line} --device SC-2"));
+    assert_eq!(ids(&json(case, line), "articles")[0], RCD);
+    let answer = json(case, &format!("{line} --device SC-2"));
     assert!(!ids(&answer, "articles").contains(&RCD));
     // A fix that other articles share stays, for them.
     for fix in fixes(&answer) {
@@ -258,34 +258,31 @@ fn firmware_excludes_by_numbers() {
 fn a_danger_stops_everything_until_it_is_denied() {
     let case = Case::shared_demo();
     let line = "all points offline and a burning smell --by time";
-    let answer = json(&case, line);
+    let answer = json(case, line);
     assert_eq!(ids(&answer, "danger"), ["burning-smell-or-smoke"]);
     assert!(!answer["danger"][0]["do_now"].as_array().unwrap().is_empty());
     assert_eq!(answer["fixes"], serde_json::json!([]));
     assert!(answer["next_check"].is_null() && answer["stop"].is_null());
-    let text = ask(&case, line).ok().stdout;
+    let text = ask(case, line).ok().stdout;
     assert!(text.starts_with(" STOP - DANGER "), "{text}");
     assert!(!text.contains("Restart the site controller"), "{text}");
-    let lifted = json(
-        &case,
-        &format!("{line} --not-danger burning-smell-or-smoke"),
-    );
+    let lifted = json(case, &format!("{line} --not-danger burning-smell-or-smoke"));
     assert_eq!(lifted["danger"], serde_json::json!([]));
     assert!(!fixes(&lifted).is_empty());
     assert!(!ids(&lifted, "articles").contains(&"burning-smell-or-smoke"));
     // One denied danger lifts no other.
     let two = "burning smell and I got a shock --not-danger burning-smell-or-smoke";
-    assert_eq!(ids(&json(&case, two), "danger"), ["shock-or-tingling"]);
+    assert_eq!(ids(&json(case, two), "danger"), ["shock-or-tingling"]);
 }
 
 #[test]
 fn a_denied_danger_is_asked_first() {
     let case = Case::shared_demo();
-    let answer = json(&case, "no burning smell, all points offline");
+    let answer = json(case, "no burning smell, all points offline");
     assert_eq!(answer["danger"], serde_json::json!([]));
     assert_eq!(ids(&answer, "ask_first"), ["burning-smell-or-smoke"]);
     assert!(!fixes(&answer).is_empty());
-    let text = ask(&case, "no burning smell, all points offline")
+    let text = ask(case, "no burning smell, all points offline")
         .ok()
         .stdout;
     assert!(text.starts_with(" ASK FIRST "), "{text}");
@@ -294,7 +291,7 @@ fn a_denied_danger_is_asked_first() {
 #[test]
 fn a_role_sees_its_own_work_first_and_who_may_do_the_rest() {
     let case = Case::shared_demo();
-    let answer = json(&case, "rcd trips on plug in --for caller --limit 300");
+    let answer = json(case, "rcd trips on plug in --for caller --limit 300");
     let allowed: Vec<bool> = fixes(&answer)
         .iter()
         .map(|f| f["allowed"].as_bool().unwrap())
@@ -305,7 +302,7 @@ fn a_role_sees_its_own_work_first_and_who_may_do_the_rest() {
     for fix in &fixes(&answer)[..own] {
         assert_eq!(fix["who"], "caller", "{fix}");
     }
-    let text = ask(&case, "rcd trips on plug in --for caller --limit 300").ok();
+    let text = ask(case, "rcd trips on plug in --for caller --limit 300").ok();
     let (before, beyond) = text.stdout.split_once("-- not for this role --").unwrap();
     assert!(!before.contains("electrician"), "{before}");
     assert!(
@@ -313,7 +310,7 @@ fn a_role_sees_its_own_work_first_and_who_may_do_the_rest() {
         "{beyond}"
     );
     // The likely ones are seen in a short list too, after what the role may do.
-    let short = json(&case, "rcd trips on plug in --for caller");
+    let short = json(case, "rcd trips on plug in --for caller");
     let allowed: Vec<bool> = fixes(&short)
         .iter()
         .map(|f| f["allowed"].as_bool().unwrap())

@@ -80,7 +80,7 @@ fn unknown_names_offer_near_ones() {
         ),
     ] {
         let args: Vec<&str> = args.split(' ').collect();
-        let ran = ask(&case, &[&["trips"], &args[..]].concat()).exits(2);
+        let ran = ask(case, &[&["trips"], &args[..]].concat()).exits(2);
         assert!(ran.stdout.is_empty(), "{args:?}: {}", ran.stdout);
         ran.complains(said).complains(offered);
     }
@@ -116,17 +116,17 @@ fn a_name_that_several_articles_use_must_be_said_in_full() {
 fn nothing_asked_is_a_mistake_and_nothing_found_is_not() {
     let case = Case::shared_demo();
     for words in [&[][..], &[""], &["  ", "\t\n"], &["--device", "post-7"]] {
-        ask(&case, words)
+        ask(case, words)
             .exits(2)
             .complains("nothing was asked: expected words, a code, a sign or an answer");
     }
-    ask(&case, &["xyzzyxyz"]).exits(1).says("No fix is known");
-    let nothing = ask(&case, &["--json", "xyzzyxyz"]).exits(1).json();
+    ask(case, &["xyzzyxyz"]).exits(1).says("No fix is known");
+    let nothing = ask(case, &["--json", "xyzzyxyz"]).exits(1).json();
     assert_eq!(nothing["fixes"], serde_json::json!([]));
     // A code, a sign or an answer alone is enough.
-    ask(&case, &["--code", "K31"]).ok();
-    ask(&case, &["--sign", "bus-lamp=red"]).ok();
-    ask(&case, &["--seen", "rcd-trips-on-plug-in#trips-empty=yes"]).ok();
+    ask(case, &["--code", "K31"]).ok();
+    ask(case, &["--sign", "bus-lamp=red"]).ok();
+    ask(case, &["--seen", "rcd-trips-on-plug-in#trips-empty=yes"]).ok();
 }
 
 #[test]
@@ -147,13 +147,13 @@ fn strange_words_are_answered_and_never_reach_the_terminal_raw() {
         &long,
         &many,
     ] {
-        let ran = ask(&case, &["--", words]);
+        let ran = ask(case, &["--", words]);
         assert!([0, 1].contains(&ran.code), "{words:.20}: {}", ran.stderr);
         let raw = |c: char| c.is_control() && c != '\n' || ('\u{202a}'..='\u{202e}').contains(&c);
         assert!(!ran.stdout.contains(raw), "{words:.20}: {}", ran.stdout);
         assert!(ran.stderr.is_empty(), "{words:.20}: {}", ran.stderr);
     }
-    let ran = ask(&case, &["--json", "--", &many]).ok();
+    let ran = ask(case, &["--json", "--", &many]).ok();
     assert_eq!(ran.json()["articles"][0]["id"], "rcd-trips-in-rain");
 }
 

@@ -4,12 +4,13 @@
 //! where known, `device`, `codes`, `signs`; other keys are ignored. The answer on the same line
 //! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
 //! `unlisted`, `danger` and `ask_first` (ids), `why` (what spoke for
-//! each danger) and `micros` (time to answer).
+//! each danger), `micros` (time to answer) and `plain_micros` (time of tantivy's top ten alone).
 
 #![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
 
 use fixtally::call::InHand;
 use fixtally::cli::{Desk, Session};
+use fixtally::evidence::danger::Alarm;
 use fixtally::evidence::question::Said;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -68,6 +69,12 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         Err(failure) => return json!({ "error": failure.to_string() }),
     };
     let micros = u64::try_from(start.elapsed().as_micros()).unwrap_or(u64::MAX);
+    let start = Instant::now();
+    let plain = desk.plain_search(&case.said.words);
+    let plain_micros = u64::try_from(start.elapsed().as_micros()).unwrap_or(u64::MAX);
+    if let Err(failure) = plain {
+        return json!({ "error": failure.to_string() });
+    }
     let layout = desk.ground().layout;
     let mut ranked: Vec<(f64, usize)> = advice
         .belief
@@ -92,9 +99,11 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         "ranked": ranked,
         "unlisted": advice.belief.unlisted,
         "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "by_chance": advice.stops.iter().all(|(_, alarm)| matches!(alarm, Alarm::Likely(_))),
         "ask_first": advice.ask_first.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "why": advice.stops.iter().map(|(_, alarm)| format!("{alarm:?}")).collect::<Vec<_>>(),
         "micros": micros,
+        "plain_micros": plain_micros,
     })
 }
 

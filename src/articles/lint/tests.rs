@@ -164,3 +164,34 @@ proptest::proptest! {
         }
     }
 }
+
+#[test]
+fn phrases_of_danger_articles_are_read() {
+    let danger = |keys: &str| {
+        format!(
+            "---\nid: smoke\ntitle: Smoke\nsymptoms: [smoke]\nreviewed: 2026-10-01\nstate: live\n{keys}---\n\n## Do now\n1. Leave.\n"
+        )
+    };
+    for (keys, message) in [
+        (
+            "danger: stop\nstop-words: [smoke]\nharmless: [smoke test]\n",
+            None,
+        ),
+        (
+            "danger: stop\nstop-words: ['<part> smoke']\n",
+            Some("this phrase cannot be read: there is no group `part` under `[groups]`"),
+        ),
+        (
+            "danger: stop\nstop-words: [smoke]\nharmless: ['!']\n",
+            Some("this phrase cannot be read: `!` lacks a word"),
+        ),
+    ] {
+        let checked = check(&[("articles/a/smoke.md", &danger(keys))]);
+        let found = checked.problems.iter().find(|p| p.rule == "danger");
+        assert_eq!(found.map(|p| p.message.as_str()), message, "{keys}");
+    }
+    let stray = "---\nid: x\ntitle: X\nharmless: [smoke test]\n---\n";
+    let checked = check(&[("articles/a/x.md", stray)]);
+    let wanted = "only a danger article has `harmless`";
+    assert!(checked.problems.iter().any(|p| p.message == wanted));
+}

@@ -28,8 +28,8 @@ pub(super) fn mark(words: &[String], gaps: &[Gap], clauses: &[Range<usize>]) -> 
         clauses,
         by: vec![Vec::new(); words.len()],
     };
-    for c in 0..clauses.len() {
-        for at in clauses[c].clone() {
+    for (c, clause) in clauses.iter().enumerate() {
+        for at in clause.clone() {
             text.forward(c, at);
             text.backward(c, at);
         }
@@ -163,6 +163,10 @@ impl Text<'_> {
                 return at;
             } else if !is_common(&self.words[at]) {
                 left -= 1;
+            }
+            // "lädt nicht und qualmt": the denial stands behind what it denies.
+            if at == from && self.is(at, GOES_ON) && !self.is(at, OR) {
+                return at;
             }
             if self.is(at, ENDS) && at > from {
                 // "isn't hot and smelly": one word that closes the clause belongs to the list.
@@ -341,7 +345,7 @@ impl Text<'_> {
             let answered = match gap {
                 Gap::Question | Gap::Colon | Gap::Dash | Gap::Slash => true,
                 Gap::Comma | Gap::Space => strong || (bare && question.len() <= SHORT),
-                Gap::Stop => bare && question.len() <= 2,
+                Gap::Stop => bare && (sought || question.len() <= 2),
             };
             let first = before == c || self.only_answer(before);
             let listed = matches!(gap, Gap::Comma | Gap::Slash) && question.len() <= SHORT;

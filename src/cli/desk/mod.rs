@@ -22,11 +22,12 @@ use crate::call::{Advice, Ground, InHand, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::chance::chances;
+use crate::evidence::counted::Candidates;
 use crate::evidence::danger::StopWords;
 use crate::evidence::features::Sources;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
-use crate::evidence::question::Question;
+use crate::evidence::question::{Question, Terms};
 use crate::evidence::why::why;
 use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
@@ -174,9 +175,10 @@ impl Desk {
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
-        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
+            .with_danger_words(&alarms.left, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
@@ -187,6 +189,18 @@ impl Desk {
             .similar(&question.all.words, SIMILAR)
             .map_err(|e| no_index(&e))?;
         Ok((advice, similar.iter().map(ToString::to_string).collect()))
+    }
+
+    /// The ten articles that the index alone would find: what a plain text search costs, for
+    /// comparison.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
+        let terms = Terms::of(words, &self.analyzer, &self.known).words;
+        self.index
+            .matching(&terms, 10)
+            .map_err(|e| Failure::because("cannot search", &e))
     }
 
     /// The answer as every face shows it, with at most `limit` fixes.

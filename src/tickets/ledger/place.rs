@@ -91,7 +91,7 @@ mod tests {
                       /dev/b /mnt/team\\040share/local ext4 rw 0 0\n//s/y /mnt/y cifs rw 0 0\n\
                       /dev/c /mnt/y ext4 rw 0 0\nproc /proc proc rw 0 0\nbroken\n";
         for (path, kind) in [
-            ("/home/desk/kb/.state", None),
+            ("/mnt/desk/kb/.state", None),
             ("/mnt/team share/kb/.state", Some("nfs4")),
             ("/mnt/team share/local/kb", None),
             ("/mnt/team shared", None),
