@@ -36,7 +36,7 @@ pub fn text(report: &Report) -> String {
     );
     section(
         &mut out,
-        "The difference on the same cases, with 95 % intervals (* is clear of 0)",
+        "fixtally less each other way, same cases, 95 % intervals (* is clear of 0)",
         &differences(report),
     );
     section(
@@ -115,8 +115,8 @@ fn ways(report: &Report) -> Vec<String> {
 fn differences(report: &Report) -> Vec<String> {
     type Measure = (&'static str, fn(&RivalScores) -> String);
     let measures: [Measure; 4] = [
-        ("first, points", |r| interval(&r.hit_1, 100.0, 0)),
-        ("first 3, points", |r| interval(&r.hit_3, 100.0, 0)),
+        ("first, %", |r| interval(&r.hit_1, 100.0, 0)),
+        ("first 3, %", |r| interval(&r.hit_3, 100.0, 0)),
         ("MRR", |r| interval(&r.mrr, 1.0, 2)),
         ("minutes", |r| interval(&r.minutes, 1.0, 1)),
     ];
@@ -127,7 +127,7 @@ fn differences(report: &Report) -> Vec<String> {
             std::iter::once((*name).to_owned()).chain(cells).collect()
         })
         .collect();
-    let head: Vec<&str> = std::iter::once("fixtally less")
+    let head: Vec<&str> = std::iter::once("")
         .chain(report.rivals.iter().map(|r| r.words))
         .collect();
     table(&head, &rows)
