@@ -10,10 +10,12 @@
 //! | [`evidence`] | base, articles, tickets, notes | the statistics behind the ranking |
 //! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
 //! | [`call`] | base, articles, tickets, evidence | one case in progress |
+//! | [`backtest`] | all above but search | how good the answers would have been |
 //! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
 //! | [`cli`] | all | arguments, printing, progress |
 
 pub mod articles;
+pub mod backtest;
 pub mod base;
 pub mod call;
 pub mod cli;

@@ -2,6 +2,11 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::LazyLock;
+use std::time::Duration;
+
+/// How the folder of the shared demo begins.
+const SHARED_DEMO: &str = "demo-";
 
 /// A knowledge base in a folder of its own, and commands run on it.
 pub(crate) struct Case {
@@ -25,24 +30,34 @@ impl Case {
     }
 
     /// A copy of the demo knowledge base in `kb/`, without its state.
-    #[allow(dead_code, reason = "used once the demo stands")]
     pub(crate) fn demo() -> Self {
         let case = Self::new();
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("kb");
-        for entry in walkdir::WalkDir::new(&from)
-            .into_iter()
-            .filter_entry(|e| e.file_name() != ".state")
-        {
-            let entry = entry.unwrap();
-            let to = case
-                .path("kb")
-                .join(entry.path().strip_prefix(&from).unwrap());
-            if entry.file_type().is_dir() {
-                std::fs::create_dir_all(to).unwrap();
-            } else {
-                std::fs::copy(entry.path(), to).unwrap();
-            }
-        }
+        copy_demo(&case.path("kb"));
+        case
+    }
+
+    /// The demo, opened once for all tests that change nothing in it: learning from its tickets
+    /// takes seconds. It lies in the target folder, and the next run an hour later removes it.
+    pub(crate) fn shared_demo() -> &'static Self {
+        static SHARED: LazyLock<Case> = LazyLock::new(|| {
+            let target = Path::new(env!("CARGO_TARGET_TMPDIR"));
+            remove_old(target);
+            let folder = tempfile::Builder::new()
+                .prefix(SHARED_DEMO)
+                .tempdir_in(target)
+                .unwrap();
+            let case = Case { folder };
+            copy_demo(&case.path("kb"));
+            case.run(&["ask", "warm"]);
+            case
+        });
+        &SHARED
+    }
+
+    /// A copy of the demo of one's own, with the state that opening it made.
+    pub(crate) fn warm_demo() -> Self {
+        let case = Self::new();
+        copy(&Self::shared_demo().path("kb"), &case.path("kb"));
         case
     }
 
@@ -110,6 +125,36 @@ impl Case {
             .env("HOME", self.folder.path())
             .env("COLUMNS", "80");
         command
+    }
+}
+
+fn copy_demo(into: &Path) {
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("kb"), into);
+    // There is one where somebody tried the demo in the clone.
+    let _ = std::fs::remove_dir_all(into.join(".state"));
+}
+
+/// Removes what earlier runs shared.
+fn remove_old(target: &Path) {
+    for entry in std::fs::read_dir(target).into_iter().flatten().flatten() {
+        let shared = entry.file_name().to_string_lossy().starts_with(SHARED_DEMO);
+        let made = entry.metadata().and_then(|about| about.modified());
+        let age = made.ok().and_then(|time| time.elapsed().ok());
+        if shared && age > Some(Duration::from_secs(3600)) {
+            let _ = std::fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+fn copy(from: &Path, into: &Path) {
+    for entry in walkdir::WalkDir::new(from) {
+        let entry = entry.unwrap();
+        let to = into.join(entry.path().strip_prefix(from).unwrap());
+        if entry.file_type().is_dir() {
+            std::fs::create_dir_all(to).unwrap();
+        } else {
+            std::fs::copy(entry.path(), to).unwrap();
+        }
     }
 }
 

@@ -2,7 +2,10 @@
 //! `tools/crosscheck/check_evidence.py` recomputes them with general-purpose libraries.
 
 use fixtally::evidence::beta;
+use fixtally::evidence::chance::unlisted_utility;
 use fixtally::evidence::devices::{Group, kappa};
+use fixtally::evidence::equation::{FEATURES, Feature, Weights, softmax};
+use fixtally::evidence::fit::{FitCase, SIGMA, SIGMA_UNLISTED, Spread, fit_within};
 use fixtally::evidence::hold::survivor;
 use fixtally::evidence::interval::{Z95, newcombe, wilson};
 use fixtally::evidence::observed::variances;
@@ -148,4 +151,94 @@ fn device_strengths_are_written_out() {
         rows.push(json!({"shares": shares, "counts": counts, "kappa": found}));
     }
     write("devices", &rows);
+}
+
+/// Cases drawn from the equation: what ended each is one of its candidates or `unlisted`; every
+/// `wide`-th tells only which of them it may be.
+fn logit_cases(numbers: &mut Numbers, truth: &Weights, wide: u32) -> Vec<FitCase> {
+    let mut cases = Vec::new();
+    while cases.len() < 150 {
+        let mut rows = vec![[0.0; FEATURES]; 3 + numbers.below(5) as usize];
+        for row in &mut rows {
+            row.iter_mut().for_each(|x| *x = 2.0 * numbers.next());
+        }
+        let times = 30.0 * numbers.next();
+        let mut exponents: Vec<f64> = rows.iter().map(|row| truth.utility(row)).collect();
+        exponents.push(unlisted_utility(truth, times, &exponents));
+        let mut left = numbers.next();
+        let chances = softmax(&exponents);
+        let ended = chances.iter().position(|p| {
+            left -= p;
+            left < 0.0
+        });
+        let unlisted = ended == Some(rows.len());
+        let open = !unlisted && numbers.below(wide) == 0;
+        let mut chosen: Vec<bool> = rows.iter().map(|_| open && numbers.below(2) == 0).collect();
+        if let Some(chosen) = ended.and_then(|at| chosen.get_mut(at)) {
+            *chosen = true;
+        }
+        cases.push(FitCase {
+            weight: if wide > 99 { 1.0 } else { 0.2 + numbers.next() },
+            rows,
+            chosen,
+            unlisted_chosen: unlisted,
+            unlisted_times: times,
+        });
+    }
+    cases
+}
+
+fn logit_row(cases: &[FitCase], start: &Weights, spread: Spread) -> Value {
+    let found = fit_within(cases, start, spread);
+    let shown: Vec<Value> = cases
+        .iter()
+        .map(|case| {
+            json!({
+                "weight": case.weight, "rows": case.rows, "chosen": case.chosen,
+                "unlisted": case.unlisted_chosen, "times": case.unlisted_times,
+            })
+        })
+        .collect();
+    json!({
+        "cases": shown, "start": start, "weights": found.weights,
+        "log_likelihood": found.log_likelihood, "text": Feature::ALL.map(|_| true),
+        "prior": Feature::Common as usize,
+        "sigma": spread.features.is_finite().then_some(spread.features),
+        "sigma_unlisted": spread.unlisted,
+    })
+}
+
+#[test]
+fn fitted_weights_are_written_out() {
+    let mut numbers = Numbers(6);
+    let (mut plain, mut full) = (Vec::new(), Vec::new());
+    for round in 0..8 {
+        let mut truth = Weights {
+            beta: std::array::from_fn(|_| 2.0 * numbers.next()),
+            unlisted: -1e4,
+            unlisted_by_sum: 0.0,
+            unlisted_by_doubt: 0.0,
+            cases: 0,
+        };
+        // A plain conditional logit: no prior, nothing but the candidates, one of them each time.
+        let free = Spread {
+            features: f64::INFINITY,
+            unlisted: SIGMA_UNLISTED,
+        };
+        let cases = logit_cases(&mut numbers, &truth, 1_000_000);
+        plain.push(logit_row(&cases, &truth, free));
+        // The whole equation; text may speak against in truth, which the weights must not show.
+        truth.unlisted = 1.0;
+        truth.unlisted_by_sum = 0.4;
+        truth.unlisted_by_doubt = 0.5;
+        truth.beta[round % 7] = -1.0;
+        let spread = Spread {
+            features: SIGMA,
+            unlisted: SIGMA_UNLISTED,
+        };
+        let cases = logit_cases(&mut numbers, &truth, 3);
+        full.push(logit_row(&cases, &Weights::shipped(), spread));
+    }
+    write("logit_plain", &plain);
+    write("logit", &full);
 }

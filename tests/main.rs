@@ -4,15 +4,17 @@
     clippy::unwrap_used,
     reason = "all of this is tests, helpers included, and a panic is how a test fails"
 )]
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod answers;
 mod articles;
-
 mod case;
 mod commands;
 mod crosscheck;
+mod desk;
+mod desk_sources;
 mod layers;
 mod sayings;
+mod simulation;
 
 #[test]
 fn every_test_file_is_listed() {

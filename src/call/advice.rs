@@ -93,6 +93,28 @@ pub fn advise(
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {
+    let mut advice = advise_fixes(case, chances, alarms, settings, ground);
+    if advice.stops.is_empty() {
+        advice.next_check = next_check(
+            &advice.belief,
+            &case.done,
+            case.role.as_deref(),
+            settings,
+            ground,
+        );
+    }
+    advice
+}
+
+/// The same without looking for a check to ask, which takes the most time.
+#[must_use]
+pub fn advise_fixes(
+    case: &InHand,
+    chances: &Chances,
+    alarms: &Alarms,
+    settings: &Settings,
+    ground: Ground<'_>,
+) -> Advice {
     let chances = without(chances, &case.not_danger, ground);
     let belief = Belief::new(&chances, &case.done.tried, &case.done.seen, ground);
     let mut articles: Vec<(ArticleId, f64)> = belief
@@ -113,13 +135,6 @@ pub fn advise(
     };
     if advice.stops.is_empty() {
         put_in_order(&mut advice, case, settings, ground);
-        advice.next_check = next_check(
-            &advice.belief,
-            &case.done,
-            case.role.as_deref(),
-            settings,
-            ground,
-        );
     }
     advice
 }
@@ -180,7 +195,7 @@ fn spoken_for(id: &ArticleId, chances: &Chances, alarms: &Alarms, ground: Ground
 }
 
 /// Features that speak for a danger without any of its own words.
-const SHOWN: [Feature; 3] = [Feature::Code, Feature::Signs, Feature::LearnedArticle];
+const SHOWN: [Feature; 2] = [Feature::Code, Feature::Signs];
 
 fn put_in_order(advice: &mut Advice, case: &InHand, settings: &Settings, ground: Ground<'_>) {
     let steps = Steps::left(

@@ -6,5 +6,5 @@ pub mod belief;
 pub mod next_check;
 pub mod steps;
 
-pub use advice::{Advice, By, InHand, advise};
+pub use advice::{Advice, By, InHand, advise, advise_fixes};
 pub use belief::{Belief, Ground};

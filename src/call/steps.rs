@@ -2,9 +2,9 @@
 //! before, and which of them a role may do.
 
 use super::belief::{Belief, Ground};
-use crate::articles::Settings;
 use crate::articles::model::{Before, Work};
-use crate::base::ids::{CheckId, FixId};
+use crate::articles::{Catalog, Settings};
+use crate::base::ids::{ArticleId, CheckId, FixId};
 use crate::evidence::order::Job;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -15,6 +15,20 @@ pub struct Done {
     pub tried: BTreeSet<FixId>,
     /// Checks answered.
     pub seen: BTreeMap<CheckId, String>,
+}
+
+impl Done {
+    /// The articles whose checks were answered: they are in question whatever the words say.
+    #[must_use]
+    pub fn about(&self, catalog: &Catalog) -> BTreeSet<ArticleId> {
+        let answered = |checks: &Vec<CheckId>| checks.iter().any(|c| self.seen.contains_key(c));
+        catalog
+            .checks_of
+            .iter()
+            .filter(|(_, checks)| answered(checks))
+            .map(|(article, _)| article.clone())
+            .collect()
+    }
 }
 
 /// The steps that are left, with the jobs that [`crate::evidence::order`] puts in order.

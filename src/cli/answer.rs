@@ -206,7 +206,9 @@ pub(super) fn wrapped(out: &mut impl Write, first: &str, text: &str) -> io::Resu
     let indent = " ".repeat(first.width());
     let options = textwrap::Options::new(WIDTH)
         .initial_indent(first)
-        .subsequent_indent(&indent);
+        .subsequent_indent(&indent)
+        // Ids and options are copied by hand or mouse and stay whole.
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
     for line in textwrap::wrap(&terminal_line(text), options) {
         writeln!(out, "{line}")?;
     }

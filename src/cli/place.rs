@@ -1,6 +1,8 @@
 //! Where the state of a knowledge base lies.
 
 use super::{Failure, Session};
+use crate::articles::folder::FolderError;
+use crate::articles::settings_file;
 use sha2::{Digest, Sha256};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -16,6 +18,11 @@ pub(crate) fn state_dir(session: &Session) -> Result<PathBuf, Failure> {
             Failure::new(format!("there is no knowledge base in `{}`", kb.display()))
                 .hint("name its folder: `--kb DIR`, or set FIXTALLY_KB"),
         );
+    }
+    // A folder named by mistake is left as it is.
+    if !kb.join(settings_file::FILE).is_file() {
+        let none = FolderError::NoSettings { dir: kb.clone() };
+        return Err(Failure::new(none.to_string()).hint("name its folder: `--kb DIR`"));
     }
     if let Some(state) = &session.state {
         std::fs::create_dir_all(state).map_err(|e| Failure::file("make the folder", state, &e))?;

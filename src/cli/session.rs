@@ -133,6 +133,23 @@ impl Session {
     }
 }
 
+impl Session {
+    /// Says on standard error that something of so many parts begins.
+    #[must_use]
+    pub fn steps(&self, what: &str, parts: u64) -> Step {
+        let step = self.step(what);
+        if self.shows_progress() {
+            step.bar.set_length(parts);
+            if let Ok(style) =
+                indicatif::ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}")
+            {
+                step.bar.set_style(style);
+            }
+        }
+        step
+    }
+}
+
 /// Something lasting that goes on; its line vanishes from a terminal when it is done.
 #[derive(Debug)]
 pub struct Step {
@@ -140,6 +157,11 @@ pub struct Step {
 }
 
 impl Step {
+    /// One part is done.
+    pub fn advance(&self) {
+        self.bar.inc(1);
+    }
+
     /// It is done.
     pub fn finish(self) {
         self.bar.finish_and_clear();

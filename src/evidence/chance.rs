@@ -27,7 +27,7 @@ pub struct Chances {
 pub fn unlisted_utility(weights: &Weights, times: f64, others: &[f64]) -> f64 {
     let (sum, doubt) = sum_and_doubt(others);
     weights.unlisted
-        + weights.beta[Feature::Prior as usize] * (times + 1.0).ln()
+        + weights.beta[Feature::Common as usize] * (times + 1.0).ln()
         + weights.unlisted_by_sum * sum
         + weights.unlisted_by_doubt * doubt
 }

@@ -3,7 +3,7 @@
 
 use super::bm25::{Constants, Counts, Size, scores};
 use super::texts::{Bags, Family};
-use crate::base::spelling::Weighted;
+use crate::base::spelling::{Vocabulary, Weighted};
 use std::collections::{BTreeMap, HashMap};
 use thiserror::Error;
 
@@ -70,6 +70,20 @@ impl InMemory {
             })
             .collect();
         Self { families }
+    }
+}
+
+impl InMemory {
+    /// Every term of the articles' own words and of callers' words.
+    #[must_use]
+    pub fn vocabulary(&self) -> Vocabulary {
+        let families = [Family::Own, Family::Fix, Family::Callers];
+        let terms = families.iter().filter_map(|f| self.families.get(f));
+        Vocabulary::new(
+            terms
+                .flat_map(|texts| texts.postings.keys().cloned())
+                .collect(),
+        )
     }
 }
 

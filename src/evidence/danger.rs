@@ -20,6 +20,9 @@ pub const STOPS_AT: f64 = 0.10;
 /// How many words of its own must be said before a danger's chance alone may stop the call.
 pub const HEARD_FROM: usize = 3;
 
+/// A word in the titles or symptoms of so many articles without danger is no word of a danger's own.
+const USUAL_FROM: usize = 4;
+
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Alarm {
@@ -44,7 +47,7 @@ struct Listening {
     id: ArticleId,
     stop: Vec<Phrase>,
     harmless: Vec<Phrase>,
-    /// The terms of its title and symptoms, common words left out.
+    /// The terms of its title and symptoms, common and usual words left out.
     own: BTreeSet<String>,
 }
 
@@ -56,6 +59,9 @@ pub struct Alarms {
     /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied.
     /// How common a danger is, or a stray word, must not stop every vague question.
     pub heard: BTreeSet<ArticleId>,
+    /// The words that are neither denied nor part of a harmless phrase: what the chance of a
+    /// danger is to be drawn from.
+    pub left: String,
 }
 
 impl StopWords {
@@ -63,6 +69,7 @@ impl StopWords {
     #[must_use]
     pub fn new(catalog: &Catalog, analyzer: &Analyzer) -> Self {
         let mut all = Self::default();
+        let usual = usual_terms(catalog, analyzer);
         for article in catalog.dangers() {
             let Some(danger) = &article.danger else {
                 continue;
@@ -77,7 +84,10 @@ impl StopWords {
                 id: article.id.clone(),
                 stop,
                 harmless,
-                own: own_terms(article, analyzer),
+                own: own_terms(article, analyzer)
+                    .difference(&usual)
+                    .cloned()
+                    .collect(),
             });
         }
         all
@@ -89,11 +99,15 @@ impl StopWords {
         let clauses = Clauses::read(text);
         let reading = self.book.read(&clauses, analyzer, known);
         let mut found = Alarms::default();
+        let mut harmless = vec![false; clauses.words.len()];
         let alarms = &mut found.alarms;
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
             for phrase in &article.harmless {
                 reading.take(phrase, &mut taken);
+            }
+            for (any, taken) in harmless.iter_mut().zip(&taken) {
+                *any |= taken;
             }
             if article.heard(&clauses, &taken, analyzer) {
                 found.heard.insert(article.id.clone());
@@ -113,6 +127,15 @@ impl StopWords {
                 }
             }
         }
+        found.left = clauses
+            .words
+            .iter()
+            .zip(&harmless)
+            .zip(&clauses.denied_by)
+            .filter(|((_, harmless), by)| !**harmless && by.is_empty())
+            .map(|((word, _), _)| word.as_str())
+            .collect::<Vec<_>>()
+            .join(" ");
         found
     }
 }
@@ -131,6 +154,18 @@ impl Listening {
         let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
         terms.intersection(&self.own).count() >= HEARD_FROM
     }
+}
+
+/// Terms of so many articles without danger that they tell nothing: "car", "charging".
+fn usual_terms(catalog: &Catalog, analyzer: &Analyzer) -> BTreeSet<String> {
+    let mut articles: BTreeMap<String, usize> = BTreeMap::new();
+    for article in catalog.articles.values().filter(|a| a.danger.is_none()) {
+        for term in own_terms(article, analyzer) {
+            *articles.entry(term).or_default() += 1;
+        }
+    }
+    articles.retain(|_, n| *n >= USUAL_FROM);
+    articles.into_keys().collect()
 }
 
 fn own_terms(article: &Article, analyzer: &Analyzer) -> BTreeSet<String> {

@@ -1,8 +1,9 @@
 //! The one equation for a case in hand, and its weights.
 //!
 //! `chance(c) ∝ exp(β·x(c))` over the candidates `c`: pairs of an article and one of its fixes or
-//! none of them, and `unlisted` (McFadden 1974, conditional logit). The features `x` are listed in
-//! [`Feature`]; each is a number a lead tech can be told in words.
+//! none of them, and `unlisted` (`McFadden` 1974, conditional logit). The features `x` are listed in
+//! [`Feature`]; each is a number a lead tech can be told in words, and none may count against what it
+//! speaks for.
 //!
 //! Text scores are BM25 divided by `√(Σ_t w_t)` of the question's term weights: a sum over terms
 //! grows with the length of the question, its noise with the root of it, so questions of three and
@@ -28,8 +29,10 @@ pub enum Feature {
     LettersOfArticle,
     /// As `CallersOfKind`, by letters.
     LettersOfKind,
-    /// How common the article's cases are and how often this fix is the one.
-    Prior,
+    /// How common the article's cases are: `ln(n_a + 1)`.
+    Common,
+    /// How often this fix is the one in them: `ln π(a,f,d)`.
+    Share,
     /// A fault code that the article names.
     Code,
     /// Indicators that agree with the article, less those that differ.
@@ -41,7 +44,7 @@ pub enum Feature {
 }
 
 /// How many features there are.
-pub const FEATURES: usize = 12;
+pub const FEATURES: usize = 13;
 
 /// The numbers of one candidate, in the order of [`Feature`].
 pub type Row = [f64; FEATURES];
@@ -56,7 +59,8 @@ impl Feature {
         Self::CallersOfKind,
         Self::LettersOfArticle,
         Self::LettersOfKind,
-        Self::Prior,
+        Self::Common,
+        Self::Share,
         Self::Code,
         Self::Signs,
         Self::LearnedArticle,
@@ -74,18 +78,13 @@ impl Feature {
             Self::CallersOfKind => "callers said the like where this kind of fix helped",
             Self::LettersOfArticle => "the same by letters: article",
             Self::LettersOfKind => "the same by letters: kind of fix",
-            Self::Prior => "how often it is this article and this fix",
+            Self::Common => "how common the article's cases are",
+            Self::Share => "how often this fix is the one in them",
             Self::Code => "the fault code is the article's",
             Self::Signs => "the indicators agree",
             Self::LearnedArticle => "words learned for the article",
             Self::LearnedKind => "words learned for the kind of fix",
         }
-    }
-
-    /// Whether its weight may not be negative: more agreement of text never speaks against.
-    #[must_use]
-    pub fn is_text(self) -> bool {
-        !matches!(self, Self::Prior | Self::Code | Self::Signs)
     }
 }
 
@@ -110,13 +109,12 @@ impl Weights {
     /// The weights that answer until enough tickets are there to learn from.
     ///
     /// Found by fitting the equation to later tickets with the features of earlier ones, on the
-    /// open work orders' learning rows and on the invented demo together, and
-    /// rounding.
+    /// open work orders' learning rows and on the invented demo together, and rounding.
     #[must_use]
     pub fn shipped() -> Self {
         Self {
             beta: [
-                0.75, 0.45, 0.1, 0.4, 0.2, 0.2, 0.1, 0.15, 2.6, 1.5, 1.0, 1.0,
+                0.75, 0.45, 0.1, 0.4, 0.2, 0.2, 0.1, 0.15, 0.7, 2.6, 1.5, 1.0, 1.0,
             ],
             unlisted: -0.3,
             unlisted_by_sum: 0.7,

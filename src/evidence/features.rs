@@ -5,6 +5,7 @@ use super::counted::{Candidates, CountsError, text_scores};
 use super::equation::{FEATURES, Feature, Row};
 use super::facts::Evidence;
 use super::layout::Layout;
+use super::learned::{self, LearnedWords};
 use super::question::{Question, Terms};
 use super::texts::Family;
 use crate::articles::Catalog;
@@ -37,6 +38,8 @@ pub struct Sources<'a> {
     pub evidence: &'a Evidence,
     /// The counts.
     pub candidates: &'a dyn Candidates,
+    /// What was learned of words.
+    pub words: &'a LearnedWords,
 }
 
 /// Chooses the candidates and computes their features.
@@ -60,8 +63,8 @@ pub fn table(question: &Question, sources: Sources<'_>) -> Result<Table, CountsE
     Ok(Table { pairs, rows })
 }
 
-/// The best by text, those whose code or sign was shown, and all dangers; without those that are
-/// about another device or firmware.
+/// The best by text, those whose code or sign was shown or whose check was answered, and all
+/// dangers; without those that are about another device or firmware.
 fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usize>, CountsError> {
     let Sources {
         catalog,
@@ -81,6 +84,7 @@ fn chosen_articles(question: &Question, sources: Sources<'_>) -> Result<Vec<usiz
     let mut chosen: BTreeSet<usize> = best.into_iter().take(BY_TEXT).map(|(a, _)| a).collect();
     for (number, article) in catalog.articles.values().enumerate() {
         let shown = article.danger.is_some()
+            || question.said.about.contains(&article.id)
             || article
                 .codes
                 .iter()
@@ -109,8 +113,13 @@ fn rows_of(
         .collect();
     let mut rows: Vec<Row> = vec![[0.0; FEATURES]; pairs.len()];
     text_features(&pairs, terms, sources, &mut rows)?;
+    let learned = sources.words.score(&terms.text);
     for (pair, row) in pairs.iter().zip(&mut rows) {
         shown_features(*pair, question, sources, row);
+        let p = layout.pairs[*pair];
+        let kind = p.kind.map_or(learned::OTHER, |kind| &layout.kinds[kind]);
+        row[Feature::LearnedArticle as usize] = learned.article(&layout.articles[p.article]);
+        row[Feature::LearnedKind as usize] = learned.kind(kind);
     }
     Ok(pairs.into_iter().zip(rows).collect())
 }
@@ -189,8 +198,9 @@ fn shown_features(pair: usize, question: &Question, sources: Sources<'_>, row: &
         .get(slot)
         .map_or(0.0, |s| s.share);
     let common = evidence.articles.get(id).map_or(0.0, |e| e.weight);
+    row[Feature::Common as usize] = (common + 1.0).ln();
     // A share of zero is possible only without a prior; the floor keeps the logarithm finite.
-    row[Feature::Prior as usize] = ((common + 1.0) * share.max(1e-9)).ln();
+    row[Feature::Share as usize] = share.max(1e-9).ln();
     let code = article
         .codes
         .iter()

@@ -1,11 +1,11 @@
 //! The weights of the equation, from cases that ended.
 //!
-//! A conditional logit (McFadden 1974) in which a case may only narrow the alternatives: `A_i` is
+//! A conditional logit (`McFadden` 1974) in which a case may only narrow the alternatives: `A_i` is
 //! one candidate where it is known what ended the case, several where it is only known what did
 //! not. With the features `x` of each candidate and a prior around the start `β⁰`:
 //!
 //! ```text
-//! maximise  Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) − Σ_k (β_k − β⁰_k)²/2σ_k²,     text weights ≥ 0
+//! maximise  Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) − Σ_k (β_k − β⁰_k)²/2σ_k²,     β ≥ 0
 //! slope     Σ_i w_i Σ_c (r_ic − p_ic) ∂u_ic/∂β − (β − β⁰)/σ²,        r = p restricted to A_i
 //! ```
 //!

@@ -5,7 +5,7 @@
 //! score(a, f) = Σ_g x_g · (u(g, a) + v(g, kind of f))        chance(a, f) ∝ exp(score)
 //! minimise   − Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) + λ/2 Σ (u − u⁰)² + λ/4 Σ v²
 //! ```
-//! A conditional logit (McFadden 1974) with one weight for each run and article, and one for each
+//! A conditional logit (`McFadden` 1974) with one weight for each run and article, and one for each
 //! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g² = idf(g)`
 //! divided by the sum over the text's known runs, so long and short texts weigh the same. What the
 //! article says of itself is the prior mean of what its callers say:
@@ -51,8 +51,6 @@ pub struct Settings {
     pub penalty: f64,
     /// Prior variance of kinds, where that of articles is 1.
     pub kinds: f64,
-    /// Texts that must have a run before it is known.
-    pub used_by: usize,
     /// Most steps of the search.
     pub iterations: usize,
     /// Slope at which the search stops.
@@ -69,7 +67,6 @@ impl Default for Settings {
             own: 10.0,
             penalty: 0.003,
             kinds: 2.0,
-            used_by: 2,
             iterations: 100,
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,

@@ -3,10 +3,8 @@
 //!
 //! Whole words and pairs of words beside them brought nothing on the open work orders.
 
-use super::texts::USED_BY;
 use crate::base::text::fold;
-use jiff::civil::Date;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 /// Shortest and longest run.
@@ -79,36 +77,6 @@ pub fn grams(text: &str) -> BTreeSet<String> {
     words(text).iter().flat_map(|w| grams_of_word(w)).collect()
 }
 
-/// The texts without words that fewer than three tickets of three different days use: those may be
-/// names that the scrubber missed, and runs of letters would give them away.
-#[must_use]
-pub fn without_rare_words<'a>(texts: impl IntoIterator<Item = (&'a str, Date)>) -> Vec<String> {
-    let texts: Vec<(Vec<String>, Date)> = texts
-        .into_iter()
-        .map(|(text, day)| (words(text), day))
-        .collect();
-    let mut used: BTreeMap<&str, (usize, BTreeSet<Date>)> = BTreeMap::new();
-    for (words, day) in &texts {
-        for word in words.iter().collect::<BTreeSet<_>>() {
-            let (tickets, days) = used.entry(word).or_default();
-            *tickets += 1;
-            if days.len() < USED_BY {
-                days.insert(*day);
-            }
-        }
-    }
-    texts
-        .iter()
-        .map(|(words, _)| {
-            let kept = words.iter().map(String::as_str).filter(|word| {
-                let (tickets, days) = &used[word];
-                *tickets >= USED_BY && days.len() >= USED_BY
-            });
-            kept.collect::<Vec<_>>().join(" ")
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -143,22 +111,6 @@ mod tests {
         );
         let long = grams("abcdef");
         assert!(long.contains(" abcd") && long.contains("cdef ") && !long.contains(" abcde"));
-    }
-
-    #[test]
-    fn words_that_could_be_names_are_dropped() {
-        let day = |d: i8| Date::constant(2026, 3, d);
-        let texts = [
-            ("lead hot, Ms Ito", day(1)),
-            ("lead warm, hot hot", day(2)),
-            ("Lead hot smell", day(3)),
-            ("smell warm", day(3)),
-            ("smell warm", day(3)),
-        ];
-        assert_eq!(
-            without_rare_words(texts),
-            ["lead hot", "lead hot hot", "lead hot", "", ""]
-        );
     }
 
     proptest::proptest! {

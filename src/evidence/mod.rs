@@ -40,6 +40,7 @@ pub mod interval;
 pub mod layout;
 pub mod lbfgs;
 pub mod learned;
+pub mod learning;
 pub mod letters;
 mod linear;
 mod names;

@@ -2,8 +2,15 @@
 //!
 //! At the maximum of [`super::share`], minus the second derivative of `ℓ` is the observed
 //! information (what complete cases would tell, less what is missing: Louis 1982, JRSS B
-//! 44:226–233). Its inverse on the simplex gives the variance `V(f)`; the interval is that of
-//! Beta(πn, (1−π)n) with `n = π(1−π)/V − 1`, the Beta of the same mean and variance.
+//! 44:226–233). Its inverse on the simplex gives the variance `V(f)`. The Beta of the same mean and
+//! variance counts `n = π(1−π)/V − 1` cases; the interval is that of Beta(πn + ⅓, (1−π)n + ⅓).
+//!
+//! The thirds are there because a fix that ended none of 200 cases may still end one in a hundred:
+//! Beta(πn, (1−π)n) puts both ends of such a share at 0. In simulated ledgers it held the truth in
+//! 60–85 % of rare fixes where it should in 90 %, the worse the more cases were given up; with the
+//! thirds it is 87–93 % at every place of the order (`tests/simulation`). A third a side leaves the
+//! median where the counts put it (Kerman 2011, Electron. J. Statist. 5:1450–1470); a half
+//! (Jeffreys) and a whole were tried and miss "none listed", whose share is smallest, more often.
 //! Cost: one Cholesky factor and one solve for each option.
 
 use super::beta;
@@ -14,8 +21,8 @@ use super::share::{Tally, dot};
 /// Each tail of a 90 % interval.
 const TAIL: f64 = 0.05;
 
-/// The least `n` of a Beta interval: below it both ends are 0 and 1 for all that is printed.
-const LEAST_CASES: f64 = 1e-3;
+/// What is added to either side of the Beta interval, in cases.
+const NEUTRAL: f64 = 1.0 / 3.0;
 
 /// Ridge for options that nothing is known of (only without a prior), relative to the total.
 const RIDGE: f64 = 1e-12;
@@ -59,8 +66,8 @@ pub fn interval(share: f64, variance: f64) -> Share {
             high: share,
         };
     }
-    let cases = (spread / variance - 1.0).max(LEAST_CASES);
-    let (a, b) = (share * cases, (1.0 - share) * cases);
+    let cases = (spread / variance - 1.0).max(0.0);
+    let (a, b) = (share * cases + NEUTRAL, (1.0 - share) * cases + NEUTRAL);
     Share {
         share,
         low: beta::quantile(TAIL, a, b).min(share),

@@ -3,10 +3,11 @@
 use super::texts::{GRAMS, grams};
 use crate::articles::firmware::Version;
 use crate::articles::{Article, Catalog};
+use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
 use crate::base::spelling::{Vocabulary, Weighted, weigh};
 use crate::base::text::Analyzer;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What was said and shown, as typed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,13 +22,18 @@ pub struct Said {
     pub codes: Vec<String>,
     /// Indicators and their states.
     pub signs: BTreeMap<String, String>,
+    /// Articles one of whose checks was answered.
+    pub about: BTreeSet<ArticleId>,
 }
 
 impl Said {
     /// Whether there is nothing to go by.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.words.trim().is_empty() && self.codes.is_empty() && self.signs.is_empty()
+        self.words.trim().is_empty()
+            && self.codes.is_empty()
+            && self.signs.is_empty()
+            && self.about.is_empty()
     }
 
     /// Whether an article is about another device or firmware.
@@ -53,8 +59,8 @@ pub struct Terms {
     pub words: Weighted,
     /// Character grams, each once, in order.
     pub grams: Vec<String>,
-    /// The folded text that the grams come from.
-    pub folded: String,
+    /// The text itself, as learned words read it.
+    pub text: String,
 }
 
 impl Terms {
@@ -71,7 +77,7 @@ impl Terms {
         Self {
             words: weigh(&terms, known),
             grams,
-            folded,
+            text: text.to_owned(),
         }
     }
 }
@@ -120,5 +126,18 @@ impl Question {
             all,
             affirmed,
         }
+    }
+
+    /// The same question with other words for the dangers: see
+    /// [`super::danger::Alarms::left`].
+    #[must_use]
+    pub fn with_danger_words(
+        mut self,
+        left: &str,
+        analyzer: &Analyzer,
+        known: &Vocabulary,
+    ) -> Self {
+        self.affirmed = Terms::of(left, analyzer, known);
+        self
     }
 }

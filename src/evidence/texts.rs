@@ -2,7 +2,8 @@
 //! which join what callers said in the cases of one article, one pair or one kind of fix.
 //!
 //! Privacy: a caller's word enters a class document only when at least three tickets of at least
-//! three different days use it; rarer words may be names that the scrubber missed.
+//! three different days use it, or the articles use it themselves; other rare words may be names
+//! that the scrubber missed.
 
 use super::cases::{Case, End, day};
 use super::layout::Layout;
@@ -121,9 +122,19 @@ pub struct Said {
     pub folded: String,
 }
 
-/// The kept words of every case, in the order of `cases`.
+/// The terms that the articles use themselves.
 #[must_use]
-pub fn said(cases: &[Case], analyzer: &Analyzer) -> Vec<Said> {
+pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> HashSet<String> {
+    let own = own_words(catalog, layout, analyzer);
+    own.into_iter()
+        .chain(fix_words(catalog, layout, analyzer))
+        .flatten()
+        .collect()
+}
+
+/// The kept words of every case, in the order of `cases`; `public` words are kept however rare.
+#[must_use]
+pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Vec<Said> {
     let words: Vec<Vec<String>> = cases
         .iter()
         .map(|case| analyzer.words(&case.said))
@@ -132,9 +143,16 @@ pub fn said(cases: &[Case], analyzer: &Analyzer) -> Vec<Said> {
     words
         .into_iter()
         .map(|words| {
-            let words: Vec<String> = words.into_iter().filter(|w| kept.contains(w)).collect();
+            let (words, terms): (Vec<String>, Vec<String>) = words
+                .into_iter()
+                .map(|word| {
+                    let term = analyzer.stem(&word);
+                    (word, term)
+                })
+                .filter(|(word, term)| kept.contains(word) || public.contains(term))
+                .unzip();
             Said {
-                terms: words.iter().map(|w| analyzer.stem(w)).collect(),
+                terms,
                 folded: words.join(" "),
             }
         })

@@ -1,7 +1,7 @@
 //! Writes an index into an empty folder.
 
 use super::SearchError;
-use super::schema::{FORMAT, Fields, SIDE_FILE, Side};
+use super::schema::{FORMAT, Fields, SIDE_FILE, Side, sum_of};
 use super::tokens::{BETWEEN, NAME, Terms};
 use crate::base::ids::TicketId;
 use crate::evidence::layout::Layout;
@@ -105,6 +105,8 @@ fn write_side(folder: &Path, bags: &Bags) -> std::io::Result<()> {
             side.files.insert(name, entry.metadata()?.len());
         }
     }
-    let bytes = postcard::to_stdvec(&side).map_err(std::io::Error::other)?;
+    let mut bytes = postcard::to_stdvec(&side).map_err(std::io::Error::other)?;
+    let sum = sum_of(&bytes);
+    bytes.extend(sum);
     std::fs::write(folder.join(SIDE_FILE), bytes)
 }

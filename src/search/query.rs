@@ -1,7 +1,7 @@
 //! Reads an index: candidates and exact counts.
 
 use super::SearchError;
-use super::schema::{FORMAT, Fields, SIDE_FILE, Side, start};
+use super::schema::{FORMAT, Fields, SIDE_FILE, SUM, Side, start, sum_of};
 use super::tokens::{NAME, Terms};
 use crate::base::ids::TicketId;
 use crate::base::spelling::{Vocabulary, Weighted};
@@ -210,15 +210,20 @@ impl Candidates for Index {
 fn read_side(folder: &Path) -> Result<Side, SearchError> {
     let path = folder.join(SIDE_FILE);
     let bytes = std::fs::read(&path).map_err(|source| SearchError::File { path, source })?;
+    let damaged = || SearchError::Damaged(folder.to_owned());
+    let (content, sum) = bytes.split_last_chunk::<SUM>().ok_or_else(damaged)?;
+    if sum_of(content) != *sum {
+        return Err(damaged());
+    }
     let side: Side =
-        postcard::from_bytes(&bytes).map_err(|_| SearchError::Format(folder.to_owned()))?;
+        postcard::from_bytes(content).map_err(|_| SearchError::Format(folder.to_owned()))?;
     if side.format != FORMAT {
         return Err(SearchError::Format(folder.to_owned()));
     }
     for (name, size) in &side.files {
         let found = std::fs::metadata(folder.join(name)).map(|m| m.len()).ok();
         if found != Some(*size) {
-            return Err(SearchError::Damaged(folder.to_owned()));
+            return Err(damaged());
         }
     }
     Ok(side)

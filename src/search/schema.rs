@@ -7,16 +7,27 @@ use super::tokens::NAME;
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::Family;
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use tantivy::schema::{
     Field, IndexRecordOption, STORED, STRING, Schema, TextFieldIndexing, TextOptions,
 };
 
 /// Raised with every change of fields, order of documents or side file.
-pub(super) const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 2;
 
 /// The side file's name, in the index folder.
 pub(super) const SIDE_FILE: &str = "lengths";
+
+/// Bytes of the checksum at the end of the side file; tantivy keeps its own for its own files.
+pub(super) const SUM: usize = 16;
+
+/// The checksum of a side file's content.
+pub(super) fn sum_of(content: &[u8]) -> [u8; SUM] {
+    let mut sum = [0; SUM];
+    sum.copy_from_slice(&Sha256::digest(content)[..SUM]);
+    sum
+}
 
 /// What the index does not hold exactly: lengths (its own are rounded to one byte) and sizes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

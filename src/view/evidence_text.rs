@@ -51,6 +51,14 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
 }
 
 fn article_text(article: &ArticleTable, width: usize) -> String {
+    if article.fixes.is_empty() {
+        return format!(
+            "{}\n{}: {}, no fixes to count\n",
+            terminal_line(&article.title),
+            article.id,
+            tickets(article.cases)
+        );
+    }
     let basis = match article.basis {
         Basis::Tickets => "shares from tickets",
         Basis::Author => "too few cases yet, author's order",
@@ -76,12 +84,20 @@ fn article_text(article: &ArticleTable, width: usize) -> String {
     ];
     let head: Vec<String> = head.iter().map(|h| (*h).to_owned()).collect();
     format!(
-        "{}\n{}: {} tickets, {basis}\n\n{}\n",
+        "{}\n{}: {}, {basis}\n\n{}\n",
         terminal_line(&article.title),
         article.id,
-        article.cases,
+        tickets(article.cases),
         lines(&head, &rows, width).join("\n")
     )
+}
+
+fn tickets(number: u64) -> String {
+    if number == 1 {
+        "1 ticket".to_owned()
+    } else {
+        format!("{number} tickets")
+    }
 }
 
 fn fix_row(row: &FixRow) -> Vec<String> {

@@ -2,6 +2,8 @@
 //! rendering of them. No printing: the callers write the text.
 
 pub mod answer;
+pub mod backtest_plot;
+pub mod backtest_text;
 pub mod evidence_table;
 pub mod evidence_text;
 pub mod markdown;

@@ -1,6 +1,11 @@
 //! One file per command.
 
+mod ask;
+mod ask_input;
+mod backtest;
+mod evidence;
 mod lint;
+mod paper;
 mod reference;
 mod show;
 mod tickets;

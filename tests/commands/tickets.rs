@@ -241,5 +241,5 @@ fn a_broken_pattern_of_serial_numbers_stops_the_import() {
     let case = desk().file("kb/kb.toml", "serial = '('\n");
     case.run(&["tickets", "import", "north.jsonl"])
         .exits(2)
-        .complains("the pattern `serial` in `kb/kb.toml` cannot be used");
+        .complains("cannot use `kb/kb.toml`: `serial` is no pattern");
 }

@@ -6,8 +6,11 @@
 //! `unlisted`, `danger` and `ask_first` (ids), `why` (what spoke for
 //! each danger) and `micros` (time to answer).
 
+#![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
+
 use fixtally::call::InHand;
 use fixtally::cli::{Desk, Session};
+use fixtally::evidence::danger::Alarm;
 use fixtally::evidence::question::Said;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -90,6 +93,7 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         "ranked": ranked,
         "unlisted": advice.belief.unlisted,
         "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "by_chance": advice.stops.iter().all(|(_, alarm)| matches!(alarm, Alarm::Likely(_))),
         "ask_first": advice.ask_first.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "why": advice.stops.iter().map(|(_, alarm)| format!("{alarm:?}")).collect::<Vec<_>>(),
         "micros": micros,

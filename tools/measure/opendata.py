@@ -20,7 +20,6 @@ import scores
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 DATA = ROOT / "target" / "opendata"
 STATE = DATA / "state"
-ANSWERS = DATA / "answers.jsonl"
 
 # What plainer methods reach on the same questions, choosing among the classes seen at least 5
 # times: hit@1, hit@3, MRR. fixtally chooses among all fixes, which is harder; a line of its own
@@ -72,22 +71,20 @@ def import_tickets():
 
 def answers(questions):
     """One answer for each question, in one process: {"ranked": [[article, fix, chance], …],
-    "unlisted": chance that nothing listed covers it}.
-
-    Only this function knows how: the integration test `opendata` asks through the library with the
-    state made above, and writes one line for each question.
+    "unlisted": chance that nothing listed covers it}. Only this function knows how.
     """
-    ANSWERS.unlink(missing_ok=True)
-    command = ["cargo", "test", "--locked", "--quiet", "--test", "integration", "--",
-               "--ignored", "opendata::"]
-    ran = subprocess.run(command, check=False, cwd=ROOT, stdin=subprocess.DEVNULL,
-                         stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-    if ran.returncode != 0 or not ANSWERS.exists():
-        sys.exit(f"{ran.stdout}\nerror: the integration test `opendata` wrote no answers")
-    given = [json.loads(line) for line in ANSWERS.open(encoding="utf-8")]
-    if len(given) != len(questions):
+    as_of = json.loads((DATA / "classes.json").read_text(encoding="utf-8"))["as_of"]
+    built = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "debug" / "examples"
+    subprocess.run(["cargo", "build", "--locked", "--quiet", "--example", "ask_many"], check=True,
+                   cwd=ROOT, stdin=subprocess.DEVNULL)
+    command = [str(built / "ask_many"), str(DATA / "kb"), str(STATE), as_of]
+    lines = "".join(json.dumps(question) + "\n" for question in questions)
+    ran = subprocess.run(command, check=False, input=lines, stdout=subprocess.PIPE, text=True)
+    given = [json.loads(line) for line in ran.stdout.splitlines()]
+    if ran.returncode != 0 or len(given) != len(questions):
         sys.exit(f"error: {len(questions)} questions, but {len(given)} answers")
-    return given
+    # The desk's "none of the listed" of an article is no fix to rank.
+    return [{**each, "ranked": [r for r in each["ranked"] if r[1] is not None]} for each in given]
 
 
 def case(question, answer, among=None):

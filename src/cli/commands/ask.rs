@@ -2,12 +2,13 @@
 
 use super::{Exit, Failure, Session};
 use crate::base::ids::{ArticleId, CheckId, FixId};
-use crate::base::problem::did_you_mean;
+use crate::base::problem::{did_you_mean, nearest};
 use crate::call::advice::answer_of;
 use crate::call::{By, InHand};
 use crate::cli::{Desk, answer};
 use crate::evidence::question::Said;
 use clap::ValueEnum;
+use std::collections::BTreeSet;
 use std::io::Write;
 
 /// Rank the fixes for what a caller says
@@ -65,9 +66,8 @@ enum Order {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let asked = !args.words.iter().all(|w| w.trim().is_empty())
-        || !(args.codes.is_empty() && args.signs.is_empty() && args.seen.is_empty());
-    if !asked {
+    let silent = args.words.iter().all(|w| w.trim().is_empty());
+    if silent && args.codes.is_empty() && args.signs.is_empty() && args.seen.is_empty() {
         return Err(
             Failure::new("nothing was asked: expected words, a code, a sign or an answer")
                 .hint("fixtally ask breaker trips when it rains"),
@@ -173,15 +173,9 @@ fn role(text: &str, desk: &Desk) -> Result<String, Failure> {
 }
 
 fn code(text: &str, desk: &Desk) -> Result<String, Failure> {
-    known(
-        "code",
-        text,
-        desk.settings
-            .devices
-            .values()
-            .flat_map(|d| &d.codes)
-            .map(String::as_str),
-    )
+    let devices = desk.settings.devices.values();
+    let codes: BTreeSet<&str> = devices.flat_map(|d| &d.codes).map(String::as_str).collect();
+    known("code", text, codes)
 }
 
 fn pair<'a>(text: &'a str, form: &str) -> Result<(&'a str, &'a str), Failure> {
@@ -240,16 +234,39 @@ fn full_id<'a>(
         let of_name: Vec<&str> = ids.clone().filter(|id| id.ends_with(&ending)).collect();
         match of_name[..] {
             [one] => return Ok(one.to_owned()),
-            [] => {}
+            [] => return Err(near_short(text, what, ids)),
             _ => {
+                let several = if what == "fix" { "fixes" } else { "checks" };
                 return Err(
-                    Failure::new(format!("`{text}` is the name of several {what}es"))
+                    Failure::new(format!("`{text}` is the name of several {several}"))
                         .hint(format!("one of `{}`", of_name.join("`, `"))),
                 );
             }
         }
     }
     known(what, text, ids)
+}
+
+/// A short id that no article has: the nearest short ones, in full.
+fn near_short<'a>(text: &str, what: &str, ids: impl Iterator<Item = &'a str> + Clone) -> Failure {
+    let short = |id: &'a str| id.rsplit('#').next().unwrap_or(id);
+    let names: BTreeSet<&str> = ids.clone().map(short).collect();
+    let full: Vec<String> = nearest(text, names)
+        .into_iter()
+        .flat_map(|name| ids.clone().filter(move |id| short(id) == name))
+        .map(|id| format!("`{id}`"))
+        .collect();
+    let failure = Failure::new(format!(
+        "there is no {what} `{text}` in this knowledge base"
+    ));
+    if full.is_empty() {
+        failure.hint(format!(
+            "the name in full, `ARTICLE#{}`; `fixtally show ARTICLE` lists them",
+            what.to_uppercase()
+        ))
+    } else {
+        failure.hint(format!("did you mean {}?", full.join(" or ")))
+    }
 }
 
 fn danger(text: &str, desk: &Desk) -> Result<ArticleId, Failure> {

@@ -4,7 +4,7 @@ use super::{Exit, Failure, Session};
 use crate::articles::folder;
 use crate::articles::lint::any_error;
 use crate::base::problem::{Grade, Problem};
-use crate::cli::problem;
+use crate::cli::{desk, problem};
 use std::io::Write;
 
 /// Say what is wrong with the articles, the words and the settings
@@ -22,7 +22,7 @@ pub(crate) struct Args {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let folder = folder::read(&session.kb, session.today())?;
+    let folder = folder::read(&session.kb, desk::now(session)?)?;
     problem::print(session, &folder.problems)?;
     if !session.json {
         writeln!(session.out(), "{}", summary(&folder.problems, folder.files))?;

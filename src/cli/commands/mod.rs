@@ -1,6 +1,7 @@
 //! One file per command: its arguments, whose doc comments are the help, and one function.
 
 mod ask;
+mod backtest;
 mod completions;
 mod evidence;
 mod lint;
@@ -15,6 +16,7 @@ use clap::Subcommand;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Ask(ask::Args),
+    Backtest(backtest::Args),
     Completions(completions::Args),
     Evidence(evidence::Args),
     Lint(lint::Args),
@@ -27,6 +29,7 @@ pub(crate) enum Command {
 pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure> {
     match command {
         Command::Ask(args) => ask::run(args, session),
+        Command::Backtest(args) => backtest::run(args, session),
         Command::Completions(args) => completions::run(args, session),
         Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),

@@ -2,6 +2,7 @@
 
 use super::{Exit, Failure, Session};
 use crate::articles::folder::{self, Folder};
+use crate::cli::desk;
 use crate::view::show::{self, Shelf, Unknown};
 use std::io::Write;
 
@@ -22,7 +23,7 @@ pub(crate) struct Args {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let folder = folder::read(&session.kb, session.today())?;
+    let folder = folder::read(&session.kb, desk::now(session)?)?;
     let shelf = Shelf {
         articles: &folder.articles,
         settings: &folder.settings,

@@ -11,10 +11,14 @@ use std::fs::File;
 use std::io::BufReader;
 use std::path::{Path, PathBuf};
 
+/// How folders of ledgers that are not whole yet begin.
+const BESIDE: &str = "new-ledger-";
+
 /// Loads the demo's tickets where the knowledge base is a demo and has no ledger yet.
 ///
 /// They are written into a ledger of another name that is renamed when it is whole, so a run that
-/// was stopped leaves none.
+/// was stopped leaves none. One run at a time does so: a second rename would pull the file away
+/// from under those who have opened the first.
 ///
 /// # Errors
 /// Where the state folder cannot be written.
@@ -32,22 +36,38 @@ pub(crate) fn load(session: &Session) -> Result<(), Failure> {
     if !settings.demo || files.is_empty() {
         return Ok(());
     }
+    let _alone = alone(&state)?;
+    if ledger_file.exists() {
+        return Ok(());
+    }
     let step = session.step("Loading the demo's tickets");
     let scrubber = Scrubber::new(settings.serial.as_deref())
         .map_err(|e| Failure::because("`serial` in `kb.toml` is no pattern", &e))?;
-    let beside =
-        tempfile::tempdir_in(&state).map_err(|e| Failure::file("make a folder in", &state, &e))?;
+    let beside = tempfile::Builder::new()
+        .prefix(BESIDE)
+        .tempdir_in(&state)
+        .map_err(|e| Failure::file("make a folder in", &state, &e))?;
     let new = beside.path().join(FILE);
     let mut store = SqliteLedger::open(&new).map_err(ledger::failure)?;
     let mut tickets = files.iter().flat_map(|file| rows(file, &scrubber));
     store.import(&mut tickets).map_err(ledger::failure)?;
     drop(store);
-    // Somebody else may have been faster; theirs holds the same.
-    if !ledger_file.exists() {
-        std::fs::rename(&new, &ledger_file).map_err(|e| Failure::file("rename", &new, &e))?;
-    }
+    std::fs::rename(&new, &ledger_file).map_err(|e| Failure::file("rename", &new, &e))?;
     step.finish();
     Ok(())
+}
+
+/// The right to load, with what killed runs left cleared away.
+fn alone(state: &Path) -> Result<File, Failure> {
+    let path = state.join("lock");
+    let lock = File::create(&path).map_err(|e| Failure::file("write", &path, &e))?;
+    lock.lock().map_err(|e| Failure::file("lock", &path, &e))?;
+    for entry in std::fs::read_dir(state).into_iter().flatten().flatten() {
+        if entry.file_name().to_string_lossy().starts_with(BESIDE) {
+            let _ = std::fs::remove_dir_all(entry.path());
+        }
+    }
+    Ok(lock)
 }
 
 fn files(kb: &Path) -> Vec<PathBuf> {

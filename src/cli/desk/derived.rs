@@ -25,23 +25,40 @@ pub(super) enum Unused {
 
 /// Reads what [`write`] wrote from the sources that `key` names.
 pub(super) fn read<T: DeserializeOwned>(path: &Path, key: &str) -> Result<T, Unused> {
-    let bytes = std::fs::read(path).map_err(|_| Unused::Missing)?;
-    let Some((content, sum)) = bytes
-        .len()
-        .checked_sub(SUM)
-        .and_then(|at| bytes.split_at_checked(at))
-    else {
-        return Err(Unused::Damaged);
-    };
-    if sum_of(content) != sum {
-        return Err(Unused::Damaged);
-    }
-    let (head, rest): ((u32, String), &[u8]) =
-        postcard::take_from_bytes(content).map_err(|_| Unused::Stale)?;
-    if head != (FORMAT, key.to_owned()) {
+    let content = whole(path)?;
+    let (found, rest) = head(&content)?;
+    if found != key {
         return Err(Unused::Stale);
     }
     postcard::from_bytes(rest).map_err(|_| Unused::Stale)
+}
+
+/// Reads what [`write`] wrote, whatever the sources, with their key.
+pub(super) fn read_any<T: DeserializeOwned>(path: &Path) -> Result<(String, T), Unused> {
+    let content = whole(path)?;
+    let (found, rest) = head(&content)?;
+    Ok((
+        found,
+        postcard::from_bytes(rest).map_err(|_| Unused::Stale)?,
+    ))
+}
+
+fn whole(path: &Path) -> Result<Vec<u8>, Unused> {
+    let mut bytes = std::fs::read(path).map_err(|_| Unused::Missing)?;
+    let at = bytes.len().checked_sub(SUM).ok_or(Unused::Damaged)?;
+    let sum = bytes.split_off(at);
+    if sum_of(&bytes) == sum {
+        Ok(bytes)
+    } else {
+        Err(Unused::Damaged)
+    }
+}
+
+fn head(content: &[u8]) -> Result<(String, &[u8]), Unused> {
+    match postcard::take_from_bytes::<(u32, String)>(content) {
+        Ok(((FORMAT, key), rest)) => Ok((key, rest)),
+        _ => Err(Unused::Stale),
+    }
 }
 
 /// Writes a value made from the sources that `key` names.
@@ -62,7 +79,9 @@ pub(super) fn write<T: Serialize>(path: &Path, key: &str, value: &T) -> io::Resu
 /// Where the folder cannot be written.
 pub(crate) fn replace(path: &Path, content: &[u8]) -> io::Result<()> {
     let folder = path.parent().unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    let mut file = tempfile::Builder::new()
+        .prefix("new-")
+        .tempfile_in(folder)?;
     file.write_all(content)?;
     file.as_file().sync_all()?;
     file.persist(path).map_err(|e| e.error)?;

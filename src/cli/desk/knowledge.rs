@@ -4,11 +4,12 @@
 //! differ, or where a file was changed so shortly before it was read that a second change could
 //! carry the same time.
 
-use super::derived;
-use crate::articles::folder::{self, FolderError, SourceStamp};
+use super::derived::{self, Unused};
+use crate::articles::folder::{self, Folder, FolderError, SourceStamp};
 use crate::articles::{Catalog, Settings};
 use crate::base::problem::Grade;
 use crate::base::text::Words;
+use crate::cli::Session;
 use jiff::{Timestamp, civil::Date};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -18,6 +19,9 @@ const FILE: &str = "articles";
 
 /// Changes within this many nanoseconds of reading may hide behind an equal time.
 const YOUNG: u64 = 2_000_000_000;
+
+/// How often a folder that changes while it is read is read again.
+const ATTEMPTS: usize = 3;
 
 /// What the knowledge base's own files say.
 #[derive(Debug, Serialize, Deserialize)]
@@ -37,28 +41,34 @@ pub(super) struct Knowledge {
 ///
 /// # Errors
 /// Where the folder is none.
-pub(super) fn read(kb: &Path, state: &Path) -> Result<Knowledge, FolderError> {
+pub(super) fn read(session: &Session, state: &Path) -> Result<Knowledge, FolderError> {
+    let kb = &session.kb;
     let path = state.join(FILE);
     let stamps = folder::stamp(kb)?;
     let now = nanoseconds();
-    if let Ok(mut kept) = derived::read::<Knowledge>(&path, env!("CARGO_PKG_VERSION")) {
-        let young = stamps
-            .iter()
-            .any(|s| s.mtime_ns.saturating_add(YOUNG) > kept.read_at);
-        if kept.stamps == stamps && !young {
-            return Ok(kept);
+    match derived::read::<Knowledge>(&path, env!("CARGO_PKG_VERSION")) {
+        Ok(mut kept) => {
+            let young = stamps
+                .iter()
+                .any(|s| s.mtime_ns.saturating_add(YOUNG) > kept.read_at);
+            if kept.stamps == stamps && !young {
+                return Ok(kept);
+            }
+            if kept.stamps.len() == stamps.len() && digest(kb, &stamps) == kept.digest {
+                kept.stamps = stamps;
+                kept.read_at = now;
+                keep(&path, &kept);
+                return Ok(kept);
+            }
         }
-        if kept.stamps.len() == stamps.len() && digest(kb, &stamps) == kept.digest {
-            kept.stamps = stamps;
-            kept.read_at = now;
-            keep(&path, &kept);
-            return Ok(kept);
+        Err(Unused::Damaged) => {
+            session.notice("The kept articles were damaged and are read again.");
         }
+        Err(Unused::Missing | Unused::Stale) => {}
     }
-    // Overdue reviews are lint's business; any day serves to read what is fit.
-    let read = folder::read(kb, Date::MIN)?;
+    let (read, digest) = settled(kb, stamps)?;
     let knowledge = Knowledge {
-        digest: digest(kb, &read.sources),
+        digest,
         stamps: read.sources,
         read_at: now,
         settings: read.settings,
@@ -72,6 +82,23 @@ pub(super) fn read(kb: &Path, state: &Path) -> Result<Knowledge, FolderError> {
     };
     keep(&path, &knowledge);
     Ok(knowledge)
+}
+
+/// The folder with the digest of what was read: a file that changes between the two would pass
+/// its old content off under the digest of the new one, and then everything is read once more.
+fn settled(kb: &Path, mut stamps: Vec<SourceStamp>) -> Result<(Folder, String), FolderError> {
+    let mut attempt = 1;
+    loop {
+        // Overdue reviews are lint's business; any day serves to read what is fit.
+        let read = folder::read(kb, Date::MIN)?;
+        let digest = digest(kb, &read.sources);
+        let after = folder::stamp(kb)?;
+        if (read.sources == stamps && after == stamps) || attempt == ATTEMPTS {
+            return Ok((read, digest));
+        }
+        stamps = after;
+        attempt += 1;
+    }
 }
 
 /// A copy that cannot be kept costs time at the next start and nothing else.

@@ -7,37 +7,35 @@
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod knowledge;
+mod made;
+mod model;
 
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
+use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::base::explain::Explain;
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, advise};
+use crate::evidence::Evidence;
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::chance::chances;
 use crate::evidence::danger::StopWords;
-use crate::evidence::equation::Weights;
 use crate::evidence::features::Sources;
-use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
+use crate::evidence::learning::Model;
 use crate::evidence::question::Question;
 use crate::evidence::why::why;
-use crate::evidence::{Evidence, texts};
-use crate::search::{self, Index, SearchError, TicketText};
+use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
-use derived::Unused;
 use jiff::civil::Date;
-use knowledge::Knowledge;
-use sha2::{Digest, Sha256};
+use made::{Learn, Made};
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::ops::ControlFlow;
-use std::path::{Path, PathBuf};
 
 /// How many like cases an answer names.
 const SIMILAR: usize = 3;
@@ -57,49 +55,53 @@ pub struct Desk {
     pub fingerprint: String,
     analyzer: Analyzer,
     layout: Layout,
-    weights: Weights,
+    model: Model,
     index: Index,
     known: Vocabulary,
     stop_words: StopWords,
 }
 
 impl Desk {
-    /// Opens the session's knowledge base; what is missing or stale is made first.
+    /// Opens the session's knowledge base; what is missing or stale is made first. Answering does
+    /// not wait for learning, but for the first time in a demo.
     ///
     /// # Errors
     /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
     pub fn open(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::First)
+    }
+
+    /// As [`Self::open`], with weights learned from today's tickets and articles.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn open_learned(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::Now)
+    }
+
+    fn open_with(session: &Session, learn: Learn) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
-        let mut lock = Lock::new(&state);
-        let knowledge = knowledge::read(&session.kb, &state).map_err(|e| no_folder(&e))?;
+        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
+            let errors = counted(knowledge.errors as u64, "error");
             session.notice(&format!(
-                "{} in the knowledge base: what they stand in is left out. See `fixtally lint`.",
-                counted(knowledge.errors, "error")
+                "{errors} in the knowledge base: what they stand in is left out. See `fixtally lint`."
             ));
         }
         let store = ledger::open(session)?;
         let as_of = today(session, &knowledge.settings, &store)?;
-        let sources = Made {
-            session,
-            state: &state,
-            store: &store,
-            as_of,
-            knowledge: &knowledge,
-        };
         let layout = Layout::new(&knowledge.catalog);
         let analyzer = Analyzer::new(&knowledge.words);
-        let mut cases = None;
-        let evidence = sources.evidence(&mut cases, &mut lock)?;
-        let index = sources.index(&evidence, &layout, &analyzer, &mut cases, &mut lock)?;
+        let about = (&layout, &analyzer);
+        let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
+        let counted_tickets = made.counted()?;
+        let index = made.index(&counted_tickets)?;
+        let model = made.model(&counted_tickets, learn)?;
+        drop(made);
+        let evidence = counted_tickets.evidence;
         if evidence.ignored_later > 0 {
-            session.notice(&format!(
-                "{} closed after {as_of} ignored.",
-                counted(
-                    usize::try_from(evidence.ignored_later).unwrap_or(usize::MAX),
-                    "ticket"
-                )
-            ));
+            let later = counted(evidence.ignored_later, "ticket");
+            session.notice(&format!("{later} closed after {as_of} ignored."));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
         let stop_words = StopWords::new(&knowledge.catalog, &analyzer);
@@ -111,7 +113,7 @@ impl Desk {
             evidence,
             analyzer,
             layout,
-            weights: Weights::shipped(),
+            model,
             index,
             known,
             stop_words,
@@ -134,6 +136,7 @@ impl Desk {
             layout: &self.layout,
             evidence: &self.evidence,
             candidates: &self.index,
+            words: &self.model.words,
         }
     }
 
@@ -169,16 +172,13 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let question = Question::new(
-            case.said.clone(),
-            &self.catalog,
-            &self.analyzer,
-            &self.known,
-        );
-        let alarms = self
-            .stop_words
-            .find(&case.said.words, &self.analyzer, &self.known);
-        let chances = chances(&question, self.sources(), &self.weights)
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
+        let words = &case.said.words;
+        let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
+            .with_danger_words(&alarms.left, &self.analyzer, &self.known);
+        let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
         case.said = question.said;
@@ -235,184 +235,6 @@ pub(crate) fn today(
     Ok(session.today())
 }
 
-/// What derived things are made from.
-struct Made<'a> {
-    session: &'a Session,
-    state: &'a Path,
-    store: &'a SqliteLedger,
-    as_of: Date,
-    knowledge: &'a Knowledge,
-}
-
-impl Made<'_> {
-    fn key(&self, day: Date) -> Result<String, Failure> {
-        let version = env!("CARGO_PKG_VERSION");
-        let ledger = self.store.fingerprint().map_err(ledger::failure)?;
-        Ok(format!(
-            "{version} {} {ledger} {day}",
-            self.knowledge.digest
-        ))
-    }
-
-    fn cases<'c>(&self, kept: &'c mut Option<Cases>) -> Result<&'c Cases, Failure> {
-        if kept.is_none() {
-            let tickets = self
-                .store
-                .list(&Filter::default())
-                .map_err(ledger::failure)?;
-            let Knowledge {
-                catalog, settings, ..
-            } = self.knowledge;
-            *kept = Some(Cases::of(
-                &tickets,
-                &BTreeMap::new(),
-                catalog,
-                &settings.model,
-                self.as_of,
-            ));
-        }
-        kept.as_ref()
-            .ok_or_else(|| Failure::new("no cases were made; please report this"))
-    }
-
-    fn evidence(&self, cases: &mut Option<Cases>, lock: &mut Lock) -> Result<Evidence, Failure> {
-        let path = self.state.join("evidence");
-        let key = self.key(self.as_of)?;
-        if let Ok(fresh) = derived::read(&path, &key) {
-            return Ok(fresh);
-        }
-        lock.take()?;
-        match derived::read(&path, &key) {
-            Ok(fresh) => return Ok(fresh),
-            Err(Unused::Damaged) => self
-                .session
-                .notice("The evidence was damaged and is counted again."),
-            Err(Unused::Missing | Unused::Stale) => {}
-        }
-        let step = self.session.step("Counting the tickets");
-        let cases = self.cases(cases)?;
-        let made = gather(
-            cases,
-            &self.knowledge.catalog,
-            &self.knowledge.settings,
-            self.as_of,
-        );
-        derived::write(&path, &key, &made).map_err(|e| Failure::file("write", &path, &e))?;
-        step.finish();
-        Ok(made)
-    }
-
-    /// The index follows the words alone; a later "today" with no newer tickets changes none.
-    fn index(
-        &self,
-        evidence: &Evidence,
-        layout: &Layout,
-        analyzer: &Analyzer,
-        cases: &mut Option<Cases>,
-        lock: &mut Lock,
-    ) -> Result<Index, Failure> {
-        let key = self.key(evidence.to.unwrap_or(Date::MIN))?;
-        let name = format!("index-{}", &hex(&Sha256::digest(key.as_bytes()))[..16]);
-        let folder = self.state.join(&name);
-        if let Ok(index) = Index::open(&folder, layout) {
-            return Ok(index);
-        }
-        lock.take()?;
-        match Index::open(&folder, layout) {
-            Ok(index) => return Ok(index),
-            Err(SearchError::File { .. }) => {}
-            Err(_) => self
-                .session
-                .notice("The index was damaged and is built again."),
-        }
-        let step = self.session.step("Building the index");
-        let cases = self.cases(cases)?;
-        let said = texts::said(&cases.list, analyzer);
-        let bags = texts::bags(
-            &self.knowledge.catalog,
-            layout,
-            analyzer,
-            &cases.list,
-            &said,
-        );
-        let texts: Vec<TicketText> = cases
-            .list
-            .iter()
-            .zip(&said)
-            .map(|(case, said)| TicketText {
-                id: case.id.clone(),
-                terms: said.terms.clone(),
-            })
-            .collect();
-        self.replace_index(&folder, &name, |into| {
-            search::build(into, layout, &bags, &texts)
-        })?;
-        step.finish();
-        Index::open(&folder, layout).map_err(|e| no_index(&e))
-    }
-
-    /// Builds beside and renames, so that a reader finds the old index or the new one.
-    fn replace_index(
-        &self,
-        folder: &Path,
-        name: &str,
-        build: impl FnOnce(&Path) -> Result<(), SearchError>,
-    ) -> Result<(), Failure> {
-        let beside = tempfile::Builder::new()
-            .prefix("new-index-")
-            .tempdir_in(self.state)
-            .map_err(|e| Failure::file("make a folder in", self.state, &e))?;
-        build(beside.path()).map_err(|e| no_index(&e))?;
-        if folder.exists() {
-            std::fs::remove_dir_all(folder).map_err(|e| Failure::file("remove", folder, &e))?;
-        }
-        let built = beside.keep();
-        std::fs::rename(&built, folder).map_err(|e| Failure::file("rename", &built, &e))?;
-        remove_others(self.state, name);
-        Ok(())
-    }
-}
-
-/// Old indexes, and halves that a killed process left. One that cannot be removed now, because a
-/// reader holds it on Windows, is removed after the next build.
-fn remove_others(state: &Path, keep: &str) {
-    let Ok(entries) = std::fs::read_dir(state) else {
-        return;
-    };
-    for entry in entries.flatten() {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        if name != keep && (name.starts_with("index-") || name.starts_with("new-index-")) {
-            let _ = std::fs::remove_dir_all(entry.path());
-        }
-    }
-}
-
-/// The right to make derived things; taken at the first need, given back at the end.
-struct Lock {
-    path: PathBuf,
-    held: Option<File>,
-}
-
-impl Lock {
-    fn new(state: &Path) -> Self {
-        Self {
-            path: state.join("lock"),
-            held: None,
-        }
-    }
-
-    fn take(&mut self) -> Result<(), Failure> {
-        if self.held.is_none() {
-            let file =
-                File::create(&self.path).map_err(|e| Failure::file("write", &self.path, &e))?;
-            file.lock()
-                .map_err(|e| Failure::file("lock", &self.path, &e))?;
-            self.held = Some(file);
-        }
-        Ok(())
-    }
-}
-
 fn no_folder(error: &FolderError) -> Failure {
     Failure::because("cannot read the knowledge base", error).hint("name its folder: `--kb DIR`")
 }
@@ -425,8 +247,26 @@ pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
 }
 
+/// "Now" for a command that needs no more of the desk than that.
+///
+/// # Errors
+/// Where the ledger cannot be read.
+pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
+    let Ok(text) = std::fs::read_to_string(session.kb.join("kb.toml")) else {
+        return Ok(session.today());
+    };
+    let settings = settings_file::read(&text).0;
+    if session.as_of.is_some() || !settings.demo {
+        return Ok(session.today());
+    }
+    match ledger::open_existing(session)? {
+        Some(store) => today(session, &settings, &store),
+        None => Ok(session.today()),
+    }
+}
+
 /// "1 ticket", "3 tickets".
-pub(crate) fn counted(number: usize, word: &str) -> String {
+pub(crate) fn counted(number: u64, word: &str) -> String {
     if number == 1 {
         format!("1 {word}")
     } else {

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 /// Cases that are summed up together. Fixed, so that sums do not depend on threads.
 const TOGETHER: usize = 64;
 
-pub(super) type Matrix = [Numbers; NUMBERS];
+type Matrix = [Numbers; NUMBERS];
 
 /// The function and its shape at one place, without the prior.
 #[derive(Clone, Debug)]
@@ -103,7 +103,7 @@ impl<'a> Candidates<'a> {
         let (sum, doubt) = sum_and_doubt(&exponents);
         let times = (case.unlisted_times + 1.0).ln();
         exponents.push(
-            place[Feature::Prior as usize] * times
+            place[Feature::Common as usize] * times
                 + place[FEATURES]
                 + place[FEATURES + 1] * sum
                 + place[FEATURES + 2] * doubt,
@@ -139,7 +139,7 @@ impl<'a> Candidates<'a> {
                 *slope += by_exponent * x;
             }
         }
-        slope[Feature::Prior as usize] += (self.case.unlisted_times + 1.0).ln();
+        slope[Feature::Common as usize] += (self.case.unlisted_times + 1.0).ln();
         slope[FEATURES] = 1.0;
         slope[FEATURES + 1] = self.sum;
         slope[FEATURES + 2] = self.doubt;
@@ -187,27 +187,32 @@ impl Moments {
         }
     }
 
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "rows and columns are written as in the formula"
+    )]
     fn add(&mut self, chance: f64, x: &Numbers) {
         if chance <= 0.0 {
             return;
         }
-        for k in 0..NUMBERS {
+        for (k, squares) in self.square.iter_mut().enumerate() {
             let part = chance * x[k];
             self.mean[k] += part;
-            for l in 0..=k {
-                self.square[k][l] += part * x[l];
+            for (square, other) in squares.iter_mut().zip(&x[..=k]) {
+                *square += part * other;
             }
         }
     }
 
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "rows and columns are written as in the formula"
+    )]
     fn add_covariance(&self, weight: f64, to: &mut Matrix) {
-        for k in 0..NUMBERS {
-            for l in 0..=k {
-                let covariance = self.square[k][l] - self.mean[k] * self.mean[l];
-                to[k][l] += weight * covariance;
-                if l < k {
-                    to[l][k] += weight * covariance;
-                }
+        for (k, to) in to.iter_mut().enumerate() {
+            for (l, to) in to.iter_mut().enumerate() {
+                let square = self.square[k.max(l)][k.min(l)];
+                *to += weight * (square - self.mean[k] * self.mean[l]);
             }
         }
     }

@@ -1,8 +1,8 @@
 //! Uphill to the maximum; see [`super`] for the method.
 
-use super::cases::{Matrix, Shape, shape, value};
+use super::cases::{Shape, shape, value};
 use super::{FEATURES, FitCase, NUMBERS, Numbers};
-use crate::evidence::equation::Feature;
+use crate::evidence::linear::Cholesky;
 
 /// Most steps. Newton needs about ten.
 const MOST_STEPS: usize = 200;
@@ -65,8 +65,9 @@ pub(super) fn climb(cases: &[&FitCase], start: &Numbers, precision: &Numbers) ->
     }
 }
 
+/// No feature may count against what it speaks for: a lead tech could not be told why.
 fn is_bound(number: usize) -> bool {
-    number < FEATURES && Feature::ALL[number].is_text()
+    number < FEATURES
 }
 
 fn moved(place: &Numbers, way: &Numbers, length: f64) -> Numbers {
@@ -76,71 +77,26 @@ fn moved(place: &Numbers, way: &Numbers, length: f64) -> Numbers {
     })
 }
 
-/// Newton's step among the free numbers; the others stay.
+/// Newton's step among the free numbers; the others stay, and so do those that nothing depends on.
 fn direction(here: &Shape, slope: &Numbers, precision: &Numbers, free: &[usize]) -> Numbers {
-    let curvature = |missing: f64| -> Vec<Vec<f64>> {
-        let entry = |k: usize, l: usize| {
-            let own = if k == l { precision[k] } else { 0.0 };
-            let known = |m: &Matrix| m[k][l];
-            known(&here.complete) - missing * known(&here.missing) + own
-        };
-        free.iter()
-            .map(|k| free.iter().map(|l| entry(*k, *l)).collect())
-            .collect()
+    let own = |k: usize, l: usize| if k == l { precision[k] } else { 0.0 };
+    let free: Vec<usize> = free
+        .iter()
+        .copied()
+        .filter(|k| here.complete[*k][*k] + precision[*k] > 0.0)
+        .collect();
+    let curvature = |known: &dyn Fn(usize, usize) -> f64| -> Vec<f64> {
+        let pairs = free.iter().flat_map(|k| free.iter().map(move |l| (*k, *l)));
+        pairs.map(|(k, l)| known(k, l) + own(k, l)).collect()
     };
+    let observed = curvature(&|k, l| here.complete[k][l] - here.missing[k][l]);
     let right: Vec<f64> = free.iter().map(|k| slope[*k]).collect();
-    let found = solve(&curvature(1.0), &right)
-        .or_else(|| solve(&curvature(0.0), &right))
-        .unwrap_or(right);
+    let found = Cholesky::of(observed, free.len())
+        .or_else(|| Cholesky::of(curvature(&|k, l| here.complete[k][l]), free.len()))
+        .map_or_else(|| right.clone(), |factor| factor.solve(&right));
     let mut way = [0.0; NUMBERS];
     for (k, step) in free.iter().zip(found) {
         way[*k] = step;
     }
     way
-}
-
-/// Solves a symmetric system by Cholesky; none where it is not positive definite. A number that
-/// nothing depends on (its diagonal is 0) stays at 0.
-fn solve(matrix: &[Vec<f64>], right: &[f64]) -> Option<Vec<f64>> {
-    let size = right.len();
-    let mut lower = vec![vec![0.0; size]; size];
-    for i in 0..size {
-        for j in 0..=i {
-            let done: f64 = (0..j).map(|k| lower[i][k] * lower[j][k]).sum();
-            let rest = matrix[i][j] - done;
-            if i != j {
-                lower[i][j] = rest / lower[j][j];
-            } else if rest > 1e-12 * matrix[i][i] {
-                lower[i][i] = rest.sqrt();
-            } else if matrix[i][i].abs() <= 0.0 {
-                lower[i][i] = f64::INFINITY;
-            } else {
-                return None;
-            }
-        }
-    }
-    let mut x = right.to_vec();
-    for i in 0..size {
-        let done: f64 = (0..i).map(|k| lower[i][k] * x[k]).sum();
-        x[i] = (x[i] - done) / lower[i][i];
-    }
-    for i in (0..size).rev() {
-        let done: f64 = (i + 1..size).map(|k| lower[k][i] * x[k]).sum();
-        x[i] = (x[i] - done) / lower[i][i];
-    }
-    x.iter().all(|x| x.is_finite()).then_some(x)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn systems_are_solved_or_refused() {
-        let found = solve(&[vec![4.0, 2.0], vec![2.0, 3.0]], &[8.0, 8.0]).unwrap();
-        assert!((found[0] - 1.0).abs() < 1e-15 && (found[1] - 2.0).abs() < 1e-15);
-        assert_eq!(solve(&[vec![1.0, 2.0], vec![2.0, 1.0]], &[1.0, 1.0]), None);
-        let idle = solve(&[vec![0.0, 0.0], vec![0.0, 2.0]], &[0.0, 1.0]).unwrap();
-        assert_eq!(idle, [0.0, 0.5]);
-    }
 }

@@ -16,6 +16,7 @@ use super::Settings;
 use crate::evidence::layout::Layout;
 use crate::evidence::lbfgs::Limits;
 use crate::evidence::question::MOST_WORDS;
+use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Rows that are read.
@@ -44,6 +45,8 @@ const MOST_MEMORY: usize = 32_000_000;
 pub struct LearnRow {
     /// What the caller said.
     pub text: String,
+    /// The day its case was closed.
+    pub day: Date,
     /// How much it counts.
     pub weight: f64,
     /// The pairs it leaves possible, all of one article; see [`target`].
@@ -85,7 +88,7 @@ pub fn newest<'a>(rows: impl IntoIterator<Item = (usize, f64, &'a str)>) -> Vec<
     within(&rows, MOST_ROWS, MOST_LETTERS)
 }
 
-fn within(rows: &[(usize, f64, usize)], most: usize, letters: usize) -> Vec<usize> {
+pub(super) fn within(rows: &[(usize, f64, usize)], most: usize, letters: usize) -> Vec<usize> {
     let newer = |a: &usize, b: &usize| rows[*b].1.total_cmp(&rows[*a].1).then(b.cmp(a));
     let mut of_article: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (row, (article, _, _)) in rows.iter().enumerate() {

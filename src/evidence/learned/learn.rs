@@ -9,6 +9,7 @@ use super::{LearnedWords, Settings, first_words};
 use crate::articles::Catalog;
 use crate::evidence::layout::Layout;
 use crate::evidence::lbfgs::minimise;
+use jiff::civil::Date;
 use rayon::prelude::*;
 
 /// What was learned, and how the search went.
@@ -45,7 +46,7 @@ pub fn own_texts(catalog: &Catalog, layout: &Layout) -> Vec<String> {
 }
 
 /// Learns words. `own` is what each article says of itself, by its number ([`own_texts`]). Rows
-/// without a target are passed over.
+/// without a target are passed over; their days must ascend.
 ///
 /// The same input gives the same result to the last bit, whatever the number of threads; another
 /// order of the rows gives the same up to what the search leaves open.
@@ -59,7 +60,8 @@ pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Sett
     let rows: Vec<&LearnRow> = newest(keys).into_iter().map(|row| usable[row]).collect();
     let texts: Vec<Vec<String>> = rows.par_iter().map(|r| first_words(&r.text)).collect();
     let own: Vec<Vec<String>> = own.iter().map(|text| first_words(text)).collect();
-    let known = Vocabulary::of(&texts, &own, settings.used_by);
+    let days: Vec<Date> = rows.iter().map(|row| row.day).collect();
+    let known = Vocabulary::of(&texts, &days, &own);
     let place = commonest_first(&known);
     let own = placed(known.numbers_of(&own), &place);
     let texts = texts_of(placed(known.numbers_of(&texts), &place), &known, &place);

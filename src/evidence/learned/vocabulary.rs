@@ -1,6 +1,8 @@
 //! The runs of letters that are known, and texts as vectors over them.
 
 use crate::evidence::letters::{each_gram, grams_of_word};
+use crate::evidence::texts::USED_BY;
+use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -15,9 +17,11 @@ pub struct Vocabulary {
 }
 
 impl Vocabulary {
-    /// The runs that at least `used_by` of the texts have, and all that articles say of themselves.
+    /// The runs that texts of enough tickets and days have ([`USED_BY`] of each), and all that
+    /// articles say of themselves. A name that the scrubber missed has runs that hardly anybody
+    /// else uses, and none is longer than five letters. `days` are the texts' days, ascending.
     #[must_use]
-    pub fn of(texts: &[Vec<String>], own: &[Vec<String>], used_by: usize) -> Self {
+    pub fn of(texts: &[Vec<String>], days: &[Date], own: &[Vec<String>]) -> Self {
         let of_word: Vec<(&str, BTreeSet<String>)> = distinct(texts)
             .into_par_iter()
             .map(|word| (word, grams_of_word(word)))
@@ -28,16 +32,16 @@ impl Vocabulary {
             .iter()
             .map(|(word, grams)| (*word, grams.iter().map(|g| number[g]).collect()))
             .collect();
-        let mut used = vec![0_usize; all.len()];
-        for numbers in sets(texts, &of_word) {
-            numbers.iter().for_each(|n| used[*n as usize] += 1);
+        let mut used = vec![Used::default(); all.len()];
+        for (numbers, day) in sets(texts, &of_word).iter().zip(days) {
+            numbers.iter().for_each(|n| used[*n as usize].add(*day));
         }
         let own: BTreeSet<String> = distinct(own).into_iter().flat_map(grams_of_word).collect();
         let mut df: BTreeMap<String, usize> = all
             .into_iter()
             .zip(used)
-            .filter(|(gram, used)| *used >= used_by || own.contains(*gram))
-            .map(|(gram, used)| (gram.clone(), used))
+            .filter(|(gram, used)| used.is_enough() || own.contains(*gram))
+            .map(|(gram, used)| (gram.clone(), used.texts))
             .collect();
         for gram in own {
             df.entry(gram).or_default();
@@ -99,6 +103,28 @@ impl Vocabulary {
             .into_iter()
             .map(|g| (g as usize, self.idf[g as usize].sqrt() * scale))
             .collect()
+    }
+}
+
+/// How often a run was used: by how many texts, on how many days.
+#[derive(Clone, Copy, Default)]
+struct Used {
+    texts: usize,
+    days: usize,
+    last: Option<Date>,
+}
+
+impl Used {
+    fn add(&mut self, day: Date) {
+        self.texts += 1;
+        if self.last != Some(day) {
+            self.days += 1;
+            self.last = Some(day);
+        }
+    }
+
+    fn is_enough(&self) -> bool {
+        self.texts >= USED_BY && self.days >= USED_BY
     }
 }
 

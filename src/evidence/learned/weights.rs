@@ -7,6 +7,9 @@ use super::{LearnedWords, OTHER, Settings};
 use crate::evidence::layout::Layout;
 use rayon::prelude::*;
 
+/// Weights that are kept; with more, the smallest count as small too. A pack must carry them.
+const MOST_WEIGHTS: usize = 1_000_000;
+
 /// A run (by its place), a column and the weight.
 type Weight = (u32, usize, f32);
 
@@ -33,7 +36,7 @@ impl Maker<'_> {
             None => column,
         };
         let mut weights: Vec<(u32, u32, f32)> = self
-            .weights(found)
+            .largest(self.weights(found), MOST_WEIGHTS)
             .into_iter()
             .map(|(run, column, weight)| {
                 let column = u32::try_from(number_of(column)).unwrap_or(u32::MAX);
@@ -95,6 +98,19 @@ impl Maker<'_> {
             for (run, sums) in (0_u32..).zip(&sums) {
                 weights.extend(self.kept(run, *column, sums[at]));
             }
+        }
+        weights
+    }
+
+    /// The `most` largest by `|weight|·√idf`, with those as large as the last of them.
+    fn largest(&self, mut weights: Vec<Weight>, most: usize) -> Vec<Weight> {
+        let size = |(run, _, weight): &Weight| {
+            self.slots.texts.idf[*run as usize].sqrt() * f64::from(weight.abs())
+        };
+        if weights.len() > most && most > 0 {
+            let mut sizes: Vec<f64> = weights.iter().map(size).collect();
+            sizes.sort_unstable_by(|a, b| b.total_cmp(a));
+            weights.retain(|weight| size(weight) >= sizes[most - 1]);
         }
         weights
     }

@@ -4,7 +4,7 @@ use super::input::{self, Feed, Format, Passing, Unclear};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
 use super::{Exit, Failure, Session};
-use crate::cli::{ledger, place, problem};
+use crate::cli::{Desk, ledger, place, problem};
 use crate::tickets::Scrubber;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::map::Map;
@@ -59,9 +59,25 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let revision = work.ledger.revision().map_err(ledger::failure)?;
     report::show(session, &reports, revision)?;
+    if reports.iter().any(FileReport::changed_anything) {
+        learn(session);
+    }
     match stopped {
         Some(failure) => Err(failure),
         None => Ok(report::exit(&reports)),
+    }
+}
+
+/// Counts, indexes and learns, so that the next question does not. The tickets are in, whatever
+/// becomes of this; without articles there is nothing to learn about yet.
+fn learn(session: &Session) {
+    if !session.kb.join("kb.toml").exists() {
+        return;
+    }
+    if let Err(failure) = Desk::open_learned(session) {
+        session.notice(&format!(
+            "The tickets are in, but nothing was learned from them: {failure}."
+        ));
     }
 }
 

@@ -10,6 +10,8 @@ mod show;
 mod table;
 
 use super::{Exit, Failure, Session};
+use crate::articles::settings_file;
+use crate::base::problem::Grade;
 use crate::tickets::Scrubber;
 use clap::Subcommand;
 
@@ -55,12 +57,23 @@ fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
 /// The `serial` of `kb.toml`; none where there is no such file.
 fn serial_of(session: &Session) -> Result<Option<String>, Failure> {
     let file = session.kb.join("kb.toml");
-    let text = match std::fs::read_to_string(&file) {
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
-        read => read.map_err(|e| Failure::file("read", &file, &e))?,
-    };
-    let table: toml::Table = toml::from_str(&text)
-        .map_err(|error| Failure::because(format!("cannot read `{}`", file.display()), &error))?;
-    let serial = table.get("serial").and_then(|value| value.as_str());
-    Ok(serial.map(str::to_owned))
+    match std::fs::read_to_string(&file) {
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(Failure::file("read", &file, &error)),
+        Ok(text) => serial_in(&text, &file),
+    }
+}
+
+/// A `kb.toml` that cannot be read must not let serial numbers through.
+fn serial_in(text: &str, file: &std::path::Path) -> Result<Option<String>, Failure> {
+    let (settings, problems) = settings_file::read(text);
+    match problems.iter().find(|p| p.grade == Grade::Error) {
+        Some(problem) => Err(Failure::new(format!(
+            "cannot use `{}`: {}",
+            file.display(),
+            problem.message
+        ))
+        .hint("fixtally lint")),
+        None => Ok(settings.serial),
+    }
 }

@@ -30,6 +30,11 @@ pub(super) struct FileReport {
 }
 
 impl FileReport {
+    /// Whether the ledger changed by this file.
+    pub(super) fn changed_anything(&self) -> bool {
+        self.imported.new + self.imported.changed > 0
+    }
+
     pub(super) fn new(file: &Path) -> Self {
         Self {
             file: file.to_owned(),

@@ -1,0 +1,276 @@
+//! What is made from articles and tickets, each read back where it is fresh.
+
+use super::derived::{self, Unused};
+use super::knowledge::Knowledge;
+use super::model::{self, FitPoint};
+use super::{hex, no_index};
+use crate::base::text::Analyzer;
+use crate::cli::{Failure, Session, ledger};
+use crate::evidence::cases::Cases;
+use crate::evidence::gather::gather;
+use crate::evidence::layout::Layout;
+use crate::evidence::learning::Model;
+use crate::evidence::{Evidence, texts};
+use crate::search::{self, Index, SearchError, TicketText};
+use crate::tickets::Ticket;
+use crate::tickets::ledger::SqliteLedger;
+use crate::tickets::store::{Filter, Ledger};
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::path::{Path, PathBuf};
+
+/// What the tickets say, and from which of them weights are to be learned.
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) struct Counted {
+    pub(super) evidence: Evidence,
+    point: Option<FitPoint>,
+}
+
+/// When to learn where what was learned is not of today's tickets and articles.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Learn {
+    /// Only in a demo where nothing was learned yet: its first answer may take a moment.
+    First,
+    /// Always.
+    Now,
+}
+
+/// All tickets and the cases they make, read at the first need.
+pub(super) struct Loaded {
+    tickets: Vec<Ticket>,
+    cases: Cases,
+}
+
+/// What derived things are made from.
+pub(super) struct Made<'a> {
+    pub(super) session: &'a Session,
+    pub(super) state: &'a Path,
+    pub(super) store: &'a SqliteLedger,
+    pub(super) as_of: Date,
+    pub(super) knowledge: &'a Knowledge,
+    pub(super) layout: &'a Layout,
+    pub(super) analyzer: &'a Analyzer,
+    loaded: Option<Loaded>,
+    lock: Lock,
+}
+
+impl<'a> Made<'a> {
+    pub(super) fn new(
+        session: &'a Session,
+        state: &'a Path,
+        store: &'a SqliteLedger,
+        as_of: Date,
+        knowledge: &'a Knowledge,
+        (layout, analyzer): (&'a Layout, &'a Analyzer),
+    ) -> Self {
+        let lock = Lock {
+            path: state.join("lock"),
+            held: None,
+        };
+        Self {
+            session,
+            state,
+            store,
+            as_of,
+            knowledge,
+            layout,
+            analyzer,
+            loaded: None,
+            lock,
+        }
+    }
+
+    fn key(&self, day: Date) -> Result<String, Failure> {
+        let version = env!("CARGO_PKG_VERSION");
+        let ledger = self.store.fingerprint().map_err(ledger::failure)?;
+        Ok(format!(
+            "{version} {} {ledger} {day}",
+            self.knowledge.digest
+        ))
+    }
+
+    fn loaded(&mut self) -> Result<&Loaded, Failure> {
+        if self.loaded.is_none() {
+            let tickets = self
+                .store
+                .list(&Filter::default())
+                .map_err(ledger::failure)?;
+            let Knowledge {
+                catalog, settings, ..
+            } = self.knowledge;
+            let cases = Cases::of(
+                &tickets,
+                &BTreeMap::new(),
+                catalog,
+                &settings.model,
+                self.as_of,
+            );
+            self.loaded = Some(Loaded { tickets, cases });
+        }
+        self.loaded
+            .as_ref()
+            .ok_or_else(|| Failure::new("no cases were made; please report this"))
+    }
+
+    /// The evidence.
+    pub(super) fn counted(&mut self) -> Result<Counted, Failure> {
+        let path = self.state.join("evidence");
+        let key = self.key(self.as_of)?;
+        if let Ok(fresh) = derived::read(&path, &key) {
+            return Ok(fresh);
+        }
+        self.lock.take()?;
+        match derived::read(&path, &key) {
+            Ok(fresh) => return Ok(fresh),
+            Err(Unused::Damaged) => {
+                self.session
+                    .notice("The evidence was damaged and is counted again.");
+            }
+            Err(Unused::Missing | Unused::Stale) => {}
+        }
+        let step = self.session.step("Counting the tickets");
+        let (as_of, knowledge) = (self.as_of, self.knowledge);
+        let Loaded { tickets, cases } = self.loaded()?;
+        let made = Counted {
+            evidence: gather(cases, &knowledge.catalog, &knowledge.settings, as_of),
+            point: model::point(tickets, cases),
+        };
+        derived::write(&path, &key, &made).map_err(|e| Failure::file("write", &path, &e))?;
+        step.finish();
+        Ok(made)
+    }
+
+    /// The index. It follows the words alone; a later "today" without newer tickets changes none.
+    pub(super) fn index(&mut self, counted: &Counted) -> Result<Index, Failure> {
+        let key = self.key(counted.evidence.to.unwrap_or(Date::MIN))?;
+        let name = format!("index-{}", &hex(&Sha256::digest(key.as_bytes()))[..16]);
+        let folder = self.state.join(&name);
+        if let Ok(index) = Index::open(&folder, self.layout) {
+            return Ok(index);
+        }
+        self.lock.take()?;
+        match Index::open(&folder, self.layout) {
+            Ok(index) => return Ok(index),
+            Err(SearchError::File { .. }) => {}
+            Err(_) => self
+                .session
+                .notice("The index was damaged and is built again."),
+        }
+        let step = self.session.step("Building the index");
+        let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
+        let cases = &self.loaded()?.cases;
+        let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
+        let said = texts::said(&cases.list, analyzer, &public);
+        let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
+        let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
+            id: case.id.clone(),
+            terms: said.terms.clone(),
+        };
+        let tickets: Vec<TicketText> = cases.list.iter().zip(&said).map(of_ticket).collect();
+        self.replace_index(&folder, &name, |into| {
+            search::build(into, layout, &bags, &tickets)
+        })?;
+        step.finish();
+        Index::open(&folder, layout).map_err(|e| no_index(&e))
+    }
+
+    /// Builds beside and renames, so that a reader finds the old index or the new one.
+    fn replace_index(
+        &self,
+        folder: &Path,
+        name: &str,
+        build: impl FnOnce(&Path) -> Result<(), SearchError>,
+    ) -> Result<(), Failure> {
+        let beside = tempfile::Builder::new()
+            .prefix("new-index-")
+            .tempdir_in(self.state)
+            .map_err(|e| Failure::file("make a folder in", self.state, &e))?;
+        build(beside.path()).map_err(|e| no_index(&e))?;
+        if folder.exists() {
+            std::fs::remove_dir_all(folder).map_err(|e| Failure::file("remove", folder, &e))?;
+        }
+        let built = beside.keep();
+        std::fs::rename(&built, folder).map_err(|e| Failure::file("rename", &built, &e))?;
+        remove_others(self.state, name);
+        Ok(())
+    }
+
+    /// What was learned; learned anew where `learn` says so.
+    pub(super) fn model(&mut self, counted: &Counted, learn: Learn) -> Result<Model, Failure> {
+        let Some(point) = &counted.point else {
+            return Ok(Model::shipped());
+        };
+        let key = model::key(&self.knowledge.digest, Some(point));
+        let kept = model::read(self.state, &key);
+        if kept.as_ref().err() == Some(&Unused::Damaged) {
+            self.session
+                .notice("The learned weights were damaged and are left aside.");
+        }
+        let kept = kept.ok();
+        if let Some(kept) = &kept
+            && kept.fresh
+        {
+            return Ok(kept.model.clone());
+        }
+        let wait = learn == Learn::Now || (kept.is_none() && self.knowledge.settings.demo);
+        if !wait {
+            self.session.notice(match kept {
+                Some(_) => "Answered with weights learned from fewer tickets or older articles; `fixtally evidence --weights` learns anew.",
+                None => "Answered with the shipped weights; `fixtally evidence --weights` learns from the tickets.",
+            });
+            return Ok(kept.map_or_else(Model::shipped, |kept| kept.model));
+        }
+        self.lock.take()?;
+        // Somebody else may have learned while this process waited for the lock.
+        if let Ok(kept) = model::read(self.state, &key)
+            && kept.fresh
+        {
+            return Ok(kept.model);
+        }
+        let (state, session, knowledge) = (self.state, self.session, self.knowledge);
+        let about = (
+            &knowledge.catalog,
+            &knowledge.settings,
+            self.layout,
+            self.analyzer,
+        );
+        model::learn(state, &key, &self.loaded()?.tickets, point, about, session)
+    }
+}
+
+/// Old indexes, and halves of anything that a killed process left. One that cannot be removed now,
+/// because a reader holds it on Windows, is removed after the next build.
+fn remove_others(state: &Path, keep: &str) {
+    let Ok(entries) = std::fs::read_dir(state) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if name != keep && (name.starts_with("index-") || name.starts_with("new-")) {
+            let path = entry.path();
+            let _ = std::fs::remove_dir_all(&path).or_else(|_| std::fs::remove_file(&path));
+        }
+    }
+}
+
+/// The right to make derived things; taken at the first need, given back at the end.
+struct Lock {
+    path: PathBuf,
+    held: Option<File>,
+}
+
+impl Lock {
+    fn take(&mut self) -> Result<(), Failure> {
+        if self.held.is_none() {
+            let file =
+                File::create(&self.path).map_err(|e| Failure::file("write", &self.path, &e))?;
+            file.lock()
+                .map_err(|e| Failure::file("lock", &self.path, &e))?;
+            self.held = Some(file);
+        }
+        Ok(())
+    }
+}

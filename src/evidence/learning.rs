@@ -1,0 +1,256 @@
+//! Weights and words from the ledger: everything the equation learns, in one value.
+//!
+//! A case's features come from statistics that leave it out: cases fall into five folds by their
+//! ids, and each fold is answered from the counts, shares, texts and words of the other four. With
+//! those features the weights are fitted ([`super::fit`]); the words themselves are then learned
+//! from all cases, as all will stand behind the next answer.
+
+use super::cases::{Case, Cases, End, day};
+use super::counted::{Candidates, CountsError, InMemory, text_scores};
+use super::equation::Weights;
+use super::features::{BY_TEXT, Sources, Table, table};
+use super::fit::{FitCase, MOST_CASES, fit};
+use super::folds::{FOLDS, fold};
+use super::gather::gather_where;
+use super::layout::Layout;
+use super::learned::choose::{LearnRow, MOST_PAIRS, target};
+use super::learned::learn::{learn, own_texts};
+use super::learned::{self, LearnedWords};
+use super::question::{Question, Said};
+use super::texts;
+use super::weights::of_age;
+use crate::articles::{Catalog, Settings};
+use crate::base::spelling::Vocabulary;
+use crate::base::text::Analyzer;
+use jiff::civil::Date;
+use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+
+/// What was learned.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Model {
+    /// The weights of the equation.
+    pub weights: Weights,
+    /// The words; empty where too few cases were there.
+    pub words: LearnedWords,
+}
+
+impl Model {
+    /// What answers before anything was learned.
+    #[must_use]
+    pub fn shipped() -> Self {
+        Self {
+            weights: Weights::shipped(),
+            words: LearnedWords::default(),
+        }
+    }
+}
+
+/// What is learned about.
+#[derive(Clone, Copy, Debug)]
+pub struct Field<'a> {
+    /// The articles.
+    pub catalog: &'a Catalog,
+    /// Their numbers.
+    pub layout: &'a Layout,
+    /// The text analysis.
+    pub analyzer: &'a Analyzer,
+    /// The settings.
+    pub settings: &'a Settings,
+}
+
+/// Learns from cases; `as_of` is the day their ages are measured from. `step` is told after each
+/// of [`STEPS`] parts.
+#[must_use]
+pub fn learn_model(
+    cases: &Cases,
+    field: Field<'_>,
+    as_of: Date,
+    step: &(dyn Fn() + Sync),
+) -> Model {
+    let mut fit_cases: Vec<(usize, FitCase)> = Vec::new();
+    for left_out in 0..FOLDS {
+        let train: Vec<&Case> = cases
+            .list
+            .iter()
+            .filter(|c| fold(&c.id) != left_out)
+            .collect();
+        let past = Past::of(&train, cases, field, as_of, |c| fold(&c.id) != left_out);
+        let newest = cases.list.len().saturating_sub(MOST_CASES);
+        let answered: Vec<(usize, FitCase)> = cases.list[newest..]
+            .par_iter()
+            .enumerate()
+            .filter(|(_, case)| fold(&case.id) == left_out)
+            .filter_map(|(at, case)| Some((at, past.fit_case(case)?)))
+            .collect();
+        fit_cases.extend(answered);
+        step();
+    }
+    // In the order of the cases, so that the sums do not depend on the folds.
+    fit_cases.sort_by_key(|(at, _)| *at);
+    let fit_cases: Vec<FitCase> = fit_cases.into_iter().map(|(_, case)| case).collect();
+    let mut weights = fit(&fit_cases, &Weights::shipped());
+    weights.cases = cases.list.len() as u64;
+    let all: Vec<&Case> = cases.list.iter().collect();
+    let words = Past::of(&all, cases, field, as_of, |_| true).words;
+    step();
+    Model { weights, words }
+}
+
+/// How often `step` is called.
+pub const STEPS: u64 = FOLDS as u64 + 1;
+
+/// Everything known from some of the cases, ready to answer others.
+#[derive(Debug)]
+pub struct Past<'a> {
+    field: Field<'a>,
+    evidence: super::Evidence,
+    counts: InMemory,
+    known: Vocabulary,
+    words: LearnedWords,
+}
+
+impl<'a> Past<'a> {
+    /// From the cases in `train`, which are those of `cases` that `keep` keeps.
+    pub fn of(
+        train: &[&Case],
+        cases: &Cases,
+        field: Field<'a>,
+        as_of: Date,
+        keep: impl Fn(&Case) -> bool,
+    ) -> Self {
+        let Field {
+            catalog,
+            layout,
+            analyzer,
+            settings,
+        } = field;
+        let owned: Vec<Case> = train.iter().map(|case| (*case).clone()).collect();
+        let public = texts::public_terms(catalog, layout, analyzer);
+        let said = texts::said(&owned, analyzer, &public);
+        let counts = InMemory::new(&texts::bags(catalog, layout, analyzer, &owned, &said));
+        let known = counts.vocabulary();
+        let mut past = Self {
+            field,
+            evidence: gather_where(cases, catalog, settings, as_of, keep),
+            counts,
+            known,
+            words: LearnedWords::default(),
+        };
+        let rows: Vec<LearnRow> = owned
+            .par_iter()
+            .filter_map(|case| past.learn_row(case))
+            .collect();
+        let own = own_texts(catalog, layout);
+        past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
+        past
+    }
+
+    /// What answers from this past are drawn from.
+    #[must_use]
+    pub fn sources(&self) -> Sources<'_> {
+        Sources {
+            catalog: self.field.catalog,
+            layout: self.field.layout,
+            evidence: &self.evidence,
+            candidates: &self.counts,
+            words: &self.words,
+        }
+    }
+
+    /// The question that a case was, before anything was tried.
+    #[must_use]
+    pub fn question(&self, case: &Case) -> Question {
+        let said = Said {
+            words: case.said.clone(),
+            device: case.device.clone(),
+            firmware: case.firmware.clone(),
+            codes: case.codes.clone(),
+            signs: case.signs.clone(),
+            ..Said::default()
+        };
+        Question::new(said, self.field.catalog, self.field.analyzer, &self.known)
+    }
+
+    fn weight(&self, case: &Case) -> f64 {
+        let held = if matches!(case.end, End::Fix(_)) {
+            case.held
+        } else {
+            1.0
+        };
+        of_age(case.age_days, self.field.settings.model.half_life_days) * held
+    }
+
+    fn learn_row(&self, case: &Case) -> Option<LearnRow> {
+        let target = left_possible(case, self.field.layout);
+        if target.is_empty() {
+            return None;
+        }
+        let candidates = self.near(case).unwrap_or_default();
+        Some(LearnRow {
+            text: case.said.clone(),
+            day: day(case.closed),
+            weight: self.weight(case),
+            target,
+            candidates,
+        })
+    }
+
+    /// The pairs of the best articles by text; needed only where there are too many to compare all.
+    fn near(&self, case: &Case) -> Result<Vec<usize>, CountsError> {
+        if self.field.layout.pairs.len() <= MOST_PAIRS {
+            return Ok(Vec::new());
+        }
+        let words = self.question(case).all.words;
+        let mut matching = self.counts.matching(&words, BY_TEXT)?;
+        matching.sort_unstable();
+        let best = text_scores(&self.counts, &words, &matching)?;
+        Ok(best
+            .into_iter()
+            .flat_map(|(article, _)| self.field.layout.pairs_of[article].clone())
+            .collect())
+    }
+
+    fn fit_case(&self, case: &Case) -> Option<FitCase> {
+        let target: BTreeSet<usize> = left_possible(case, self.field.layout).into_iter().collect();
+        if target.is_empty() && !case.unlisted {
+            return None;
+        }
+        // Counts in memory cannot fail to be read.
+        let Table { pairs, rows } = table(&self.question(case), self.sources()).ok()?;
+        Some(FitCase {
+            weight: self.weight(case),
+            chosen: pairs.iter().map(|pair| target.contains(pair)).collect(),
+            rows,
+            unlisted_chosen: case.unlisted,
+            unlisted_times: self.evidence.unlisted,
+        })
+    }
+}
+
+/// `A_i`: the pairs that a case leaves possible. Articles that were only read from words, and cases
+/// whose end nobody knows, say nothing.
+#[must_use]
+pub fn left_possible(case: &Case, layout: &Layout) -> Vec<usize> {
+    let Some(article) = case.article.as_ref().and_then(|id| layout.article(id)) else {
+        return Vec::new();
+    };
+    if case.inferred {
+        return Vec::new();
+    }
+    let failed: BTreeSet<usize> = case
+        .failed
+        .iter()
+        .filter_map(|fix| layout.fix(fix))
+        .collect();
+    match &case.end {
+        End::Fix(id) => match layout.fix(id) {
+            Some(fix) => target(layout, article, Some(Some(fix)), &failed),
+            None => Vec::new(),
+        },
+        End::Other => target(layout, article, Some(None), &failed),
+        End::Unresolved => target(layout, article, None, &failed),
+        End::Unknown => Vec::new(),
+    }
+}
