@@ -20,6 +20,9 @@ pub const STOPS_AT: f64 = 0.10;
 /// How many words of its own must be said before a danger's chance alone may stop the call.
 pub const HEARD_FROM: usize = 3;
 
+/// A word in the titles or symptoms of so many articles without danger is no word of a danger's own.
+const USUAL_FROM: usize = 4;
+
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Alarm {
@@ -44,7 +47,7 @@ struct Listening {
     id: ArticleId,
     stop: Vec<Phrase>,
     harmless: Vec<Phrase>,
-    /// The terms of its title and symptoms, common words left out.
+    /// The terms of its title and symptoms, common and usual words left out.
     own: BTreeSet<String>,
 }
 
@@ -66,6 +69,7 @@ impl StopWords {
     #[must_use]
     pub fn new(catalog: &Catalog, analyzer: &Analyzer) -> Self {
         let mut all = Self::default();
+        let usual = usual_terms(catalog, analyzer);
         for article in catalog.dangers() {
             let Some(danger) = &article.danger else {
                 continue;
@@ -80,7 +84,10 @@ impl StopWords {
                 id: article.id.clone(),
                 stop,
                 harmless,
-                own: own_terms(article, analyzer),
+                own: own_terms(article, analyzer)
+                    .difference(&usual)
+                    .cloned()
+                    .collect(),
             });
         }
         all
@@ -147,6 +154,18 @@ impl Listening {
         let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
         terms.intersection(&self.own).count() >= HEARD_FROM
     }
+}
+
+/// Terms of so many articles without danger that they tell nothing: "car", "charging".
+fn usual_terms(catalog: &Catalog, analyzer: &Analyzer) -> BTreeSet<String> {
+    let mut articles: BTreeMap<String, usize> = BTreeMap::new();
+    for article in catalog.articles.values().filter(|a| a.danger.is_none()) {
+        for term in own_terms(article, analyzer) {
+            *articles.entry(term).or_default() += 1;
+        }
+    }
+    articles.retain(|_, n| *n >= USUAL_FROM);
+    articles.into_keys().collect()
 }
 
 fn own_terms(article: &Article, analyzer: &Analyzer) -> BTreeSet<String> {
