@@ -47,10 +47,19 @@ pub struct Clauses {
     pub denied_by: Vec<Vec<usize>>,
 }
 
+/// Letters of a text that are read: nobody says more in one breath, a hostile text must not take
+/// minutes, and what was pasted in full still has its beginning heard.
+const MOST_LETTERS: usize = 6_000;
+
 impl Clauses {
-    /// Cuts and reads a text.
+    /// Cuts and reads a text, no more of it than [`MOST_LETTERS`].
     #[must_use]
     pub fn read(text: &str) -> Self {
+        let end = text
+            .char_indices()
+            .nth(MOST_LETTERS)
+            .map_or(text.len(), |(at, _)| at);
+        let text = &text[..end];
         let (words, gaps) = tokens(text);
         let mut sentences = Vec::new();
         let mut clauses = Vec::new();
