@@ -47,6 +47,10 @@ pub struct Clauses {
     pub denied_by: Vec<Vec<usize>>,
 }
 
+/// Words of a clause at most: nobody denies over so many, and ten thousand times "no" must not take
+/// minutes. Sentences stay whole, so a stop phrase is heard across the cut.
+const LONGEST: usize = 100;
+
 impl Clauses {
     /// Cuts and reads a text.
     #[must_use]
@@ -60,7 +64,7 @@ impl Clauses {
             let contrast = at < words.len()
                 && lists::CONTRAST.contains(&words[at].as_str())
                 && !scope::denies(&words[at - 1]);
-            if gap > Gap::Space || contrast {
+            if gap > Gap::Space || contrast || at - clause == LONGEST {
                 clauses.push(clause..at);
                 clause = at;
             }
