@@ -50,6 +50,9 @@ pub struct Clauses {
 /// Letters of a text that are read: nobody says more in one breath, a hostile text must not take
 /// minutes, and what was pasted in full still has its beginning heard.
 const MOST_LETTERS: usize = 6_000;
+/// Words of a clause at most: nobody denies over so many, and ten thousand times "no" must not take
+/// minutes. Sentences stay whole, so a stop phrase is heard across the cut.
+const LONGEST: usize = 100;
 
 impl Clauses {
     /// Cuts and reads a text, no more of it than [`MOST_LETTERS`].
@@ -69,7 +72,7 @@ impl Clauses {
             let contrast = at < words.len()
                 && lists::CONTRAST.contains(&words[at].as_str())
                 && !scope::denies(&words[at - 1]);
-            if gap > Gap::Space || contrast {
+            if gap > Gap::Space || contrast || at - clause == LONGEST {
                 clauses.push(clause..at);
                 clause = at;
             }

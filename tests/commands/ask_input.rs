@@ -120,6 +120,11 @@ fn nothing_asked_is_a_mistake_and_nothing_found_is_not() {
             .exits(2)
             .complains("nothing was asked: expected words, a code, a sign or an answer");
     }
+    // How common a danger is alone must not stop those who said nothing that points to it.
+    for words in ["xyzzyxyz", "zzzzqqqq", "qwrtp lkjhg", "hello", "???"] {
+        let ran = ask(case, &[words]);
+        assert!(!ran.stdout.contains("STOP"), "{words}: {}", ran.stdout);
+    }
     ask(case, &["xyzzyxyz"]).exits(1).says("No fix is known");
     let nothing = ask(case, &["--json", "xyzzyxyz"]).exits(1).json();
     assert_eq!(nothing["fixes"], serde_json::json!([]));
