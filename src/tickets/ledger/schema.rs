@@ -106,7 +106,13 @@ fn prepare(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
 }
 
 /// The file's format; 0 for an empty file.
+///
+/// All is read in one transaction: another program may be making the ledger at this moment, and its
+/// tables must not be seen without its mark.
 fn check(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    let snapshot = connection
+        .unchecked_transaction()
+        .map_err(|e| told(path, e))?;
     let read = |query: &str| -> Result<i64, StoreError> {
         connection
             .query_row(query, [], |row| row.get(0))
@@ -115,6 +121,7 @@ fn check(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
     let format = read("PRAGMA user_version")?;
     let application = read("PRAGMA application_id")?;
     let tables = read("SELECT count(*) FROM sqlite_schema")?;
+    snapshot.finish().map_err(|e| told(path, e))?;
     let empty = format == 0 && application == 0 && tables == 0;
     if !empty && application != APPLICATION {
         return Err(StoreError::Foreign(path.to_owned()));
