@@ -218,8 +218,8 @@ impl<'a> Made<'a> {
         let wait = learn == Learn::Now || (kept.is_none() && self.knowledge.settings.demo);
         if !wait {
             self.session.notice(match kept {
-                Some(_) => "Answered with weights learned from fewer tickets or older articles; `fixtally evidence --weights` learns anew.",
-                None => "Answered with the shipped weights; `fixtally evidence --weights` learns from the tickets.",
+                Some(_) => "Answered with weights learned from fewer tickets or older articles; the next import learns anew.",
+                None => "Answered with the shipped weights; the next import learns from the tickets.",
             });
             return Ok(kept.map_or_else(Model::shipped, |kept| kept.model));
         }
