@@ -4,7 +4,8 @@ use super::{Exit, Failure, Session};
 use crate::articles::folder;
 use crate::articles::lint::any_error;
 use crate::base::problem::{Grade, Problem};
-use crate::cli::{desk, problem};
+use crate::cli::desk::{self, counted};
+use crate::cli::problem;
 use std::io::Write;
 
 /// Say what is wrong with the articles, the words and the settings
@@ -36,15 +37,8 @@ fn summary(problems: &[Problem], files: usize) -> String {
     let notes = problems.len() - errors;
     format!(
         "{}, {} in {}",
-        counted(errors, "error"),
-        counted(notes, "note"),
-        counted(files, "article")
+        counted(errors as u64, "error"),
+        counted(notes as u64, "note"),
+        counted(files as u64, "article")
     )
-}
-
-fn counted(number: usize, word: &str) -> String {
-    match number {
-        1 => format!("1 {word}"),
-        n => format!("{n} {word}s"),
-    }
 }
