@@ -139,7 +139,7 @@ ARTICLES = {
         },
         habit=["certificate-error#set-clock"]),
     "update-refused": article(
-        45, "sc-2:80 post-7:10 post-22:10", voice="tech",
+        110, "sc-2:80 post-7:10 post-22:10", voice="tech",
         says="""new firmware is refused | update is turned down right away | goes back to the old version after the restart
         | {ctl} will not take the new version | update says no room
             | install ends with an error word | old version again after every try | file is not accepted by the {ctl}
@@ -171,7 +171,7 @@ ARTICLES = {
         },
         habit=["empty-store"]),
     "settings-changed-by-update": article(
-        36, "post-7:40 post-22:40 sc-2:20", voice="tech",
+        90, "post-7:40 post-22:40 sc-2:20", voice="tech",
         says="""settings gone after the update | {box} is like new since the update | since updating nothing is set up any more
         | values changed by themselves when the software came
             | current is different since the update | update has reset the {box} | {ctl} forgot its points
