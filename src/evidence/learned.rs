@@ -6,8 +6,9 @@
 //! minimise   − Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) + λ/2 Σ (u − u⁰)² + λ/4 Σ v²
 //! ```
 //! A conditional logit (`McFadden` 1974) with one weight for each run and article, and one for each
-//! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g² = idf(g)`
-//! divided by the sum over the text's known runs, so long and short texts weigh the same. What the
+//! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g` is the number
+//! of the text's words that have the run, times `√idf(g)`, divided by the length of all of them as a
+//! vector, so long and short texts weigh the same. What the
 //! article says of itself is the prior mean of what its callers say:
 //! `u⁰(g, a) = 10·x_g(title and symptoms of a)`; with few tickets nothing else is left.
 //! `A_i` are the pairs a case leaves possible; "none of the listed" has a kind of its own,
@@ -32,7 +33,7 @@ mod tests;
 pub mod vocabulary;
 mod weights;
 
-use super::letters::{grams_of_word, words};
+use super::letters::words;
 use super::question::MOST_WORDS;
 use crate::base::ids::ArticleId;
 use serde::{Deserialize, Serialize};
@@ -67,7 +68,7 @@ impl Default for Settings {
             own: 10.0,
             penalty: 0.003,
             kinds: 2.0,
-            iterations: 100,
+            iterations: 50,
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,
             smallest: 0.3,
@@ -161,10 +162,8 @@ impl LearnedWords {
         let words: BTreeSet<String> = first_words(text).into_iter().collect();
         let mut has: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
         for word in &words {
-            for gram in grams_of_word(word) {
-                if let Some(number) = self.known.number(&gram) {
-                    has.entry(number).or_default().push(word);
-                }
+            for run in self.known.runs_of_word(word) {
+                has.entry(run as usize).or_default().push(word);
             }
         }
         let mut amounts: BTreeMap<&str, f64> = words.iter().map(|w| (w.as_str(), 0.0)).collect();
