@@ -164,7 +164,7 @@ pub struct CheckLine {
 /// When to hand on.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StopLine {
-    /// Hand on after this many fixes.
+    /// Hand on after this many fixes; they may be more than are listed.
     pub after: usize,
     /// Expected minutes to the end, handing on included.
     pub minutes_expected: f64,
@@ -239,7 +239,9 @@ impl Answer {
                 .next_check
                 .as_ref()
                 .and_then(|next| check_line(next, subject)),
-            stop: advice.stop.map(|stop| stop_line(stop, subject)),
+            stop: advice
+                .stop
+                .map(|stop| stop_line(stop, advice, &fixes, subject)),
             unlisted: advice.belief.unlisted,
             similar,
             fixes,
@@ -371,21 +373,25 @@ fn check_line(next: &NextCheck, subject: &Subject<'_>) -> Option<CheckLine> {
     })
 }
 
-fn stop_line(stop: HandOn, subject: &Subject<'_>) -> StopLine {
+fn stop_line(stop: HandOn, advice: &Advice, listed: &[FixLine], subject: &Subject<'_>) -> StopLine {
     let visit = subject.settings.hand_on_minutes;
-    let why = match stop.after {
-        0 => format!("now. Handing on ({visit:.0} min) is cheaper than trying any of these."),
-        n => {
-            let fixes = if n == 1 {
-                "the first fix".to_owned()
-            } else {
-                format!("the first {n} fixes")
-            };
-            format!(
-                "after {fixes}; expected {:.0} min to the end, handing on included.",
-                stop.minutes
-            )
-        }
+    let to_do = listed.iter().filter(|fix| fix.allowed).count();
+    let after = match stop.after {
+        0 => None,
+        1 if to_do >= 1 => Some("the first fix".to_owned()),
+        n if n <= to_do => Some(format!("the first {n} fixes")),
+        // The list is shorter than the order: only a name says where to stop.
+        n => advice.fixes.get(n - 1).map(|last| {
+            let last = &subject.ground.catalog.fixes[&last.fix].title;
+            format!("{n} fixes, {to_do} of them listed here; the last is \"{last}\"")
+        }),
+    };
+    let why = match after {
+        None => format!("now. Handing on ({visit:.0} min) is cheaper than trying any of these."),
+        Some(fixes) => format!(
+            "after {fixes}; expected {:.0} min to the end, handing on included.",
+            stop.minutes
+        ),
     };
     StopLine {
         after: stop.after,

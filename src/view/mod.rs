@@ -7,5 +7,6 @@ pub mod backtest_text;
 pub mod evidence_table;
 pub mod evidence_text;
 pub mod markdown;
+pub mod percent;
 pub mod show;
 pub mod table;

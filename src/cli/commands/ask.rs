@@ -9,7 +9,6 @@ use crate::cli::{Desk, answer};
 use crate::evidence::question::Said;
 use clap::ValueEnum;
 use std::collections::BTreeSet;
-use std::io::Write;
 
 /// Rank the fixes for what a caller says
 ///
@@ -76,12 +75,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let desk = Desk::open(session)?;
     let case = case(args, &desk)?;
     let answer = desk.answer(&case, usize::from(args.limit))?;
-    let mut out = session.out();
     if session.json {
-        serde_json::to_writer_pretty(&mut out, &answer).map_err(std::io::Error::from)?;
-        writeln!(out)?;
+        session.print_json(&answer)?;
     } else {
-        answer::print(&mut out, &answer)?;
+        answer::print(&mut session.out(), &answer)?;
     }
     Ok(Exit::findings_if(
         answer.fixes.is_empty() && answer.danger.is_empty(),

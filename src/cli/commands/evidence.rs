@@ -38,9 +38,10 @@ fn table(article: Option<&str>, desk: &Desk, session: &Session) -> Result<Exit, 
         return Err(unknown("article", article.unwrap_or_default(), desk));
     };
     if session.json {
-        return print_json(&table, session);
+        session.print_json(&table)?;
+    } else {
+        write!(session.out(), "{}", evidence_text::text(&table, 80))?;
     }
-    write!(session.out(), "{}", evidence_text::text(&table, 80))?;
     Ok(Exit::Done)
 }
 
@@ -64,16 +65,10 @@ fn explain(name: &str, desk: &Desk, session: &Session) -> Result<Exit, Failure> 
         .why(session, &article.id, fix.as_ref())?
         .ok_or_else(|| unknown("fix", name, desk))?;
     if session.json {
-        return print_json(&reasons, session);
+        session.print_json(&reasons)?;
+    } else {
+        write!(session.out(), "{}", evidence_text::reasons(&reasons))?;
     }
-    write!(session.out(), "{}", evidence_text::reasons(&reasons))?;
-    Ok(Exit::Done)
-}
-
-fn print_json(value: &impl serde::Serialize, session: &Session) -> Result<Exit, Failure> {
-    let mut out = session.out();
-    serde_json::to_writer_pretty(&mut out, value).map_err(std::io::Error::from)?;
-    writeln!(out)?;
     Ok(Exit::Done)
 }
 
