@@ -3,6 +3,7 @@
 use crate::base::escape::terminal_line;
 use crate::view::answer::{Answer, Basis, CheckLine, FixLine};
 use crate::view::percent;
+use crate::view::table::cut;
 use anstyle::Style;
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
@@ -178,23 +179,6 @@ fn print_check(out: &mut impl Write, check: &CheckLine) -> io::Result<()> {
         check.id
     );
     wrapped(out, "Ask next: ", &text)
-}
-
-/// Cuts to a width in columns, with an ellipsis.
-pub(super) fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    for c in text.chars() {
-        let next = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
-        if out.width() + next + 1 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out.push('…');
-    out
 }
 
 /// Prints a text behind a first word, wrapped, the following lines indented below it.

@@ -10,3 +10,6 @@ pub mod markdown;
 pub mod percent;
 pub mod show;
 pub mod table;
+pub mod weights;
+pub mod weights_text;
+pub mod why_text;
