@@ -14,6 +14,7 @@ mod desk;
 mod desk_model;
 mod desk_sources;
 mod layers;
+mod privacy;
 mod sayings;
 mod simulation;
 

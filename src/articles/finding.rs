@@ -50,6 +50,13 @@ impl Finding {
         }
     }
 
+    /// Lets `lint --mend` put in the one known name that was meant.
+    #[must_use]
+    pub fn slip<'a>(mut self, found: &str, known: impl IntoIterator<Item = &'a str>) -> Self {
+        self.problem = self.problem.slip(found, known);
+        self
+    }
+
     /// Adds what to do, where it is known.
     #[must_use]
     pub fn help(mut self, help: Option<String>) -> Self {

@@ -196,8 +196,8 @@ impl Reader<'_> {
                 );
                 let help = did_you_mean(key, KEYS)
                     .unwrap_or_else(|| format!("the keys are {}", KEYS.join(", ")));
-                self.findings
-                    .push(Finding::article(problem).help(Some(help)));
+                let finding = Finding::article(problem).slip(key, KEYS);
+                self.findings.push(finding.help(Some(help)));
             }
         }
     }

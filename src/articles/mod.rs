@@ -10,6 +10,7 @@ pub mod firmware;
 pub mod folder;
 pub mod front;
 pub mod lint;
+pub mod mend;
 pub mod model;
 pub mod parse;
 pub mod settings;

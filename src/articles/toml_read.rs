@@ -55,7 +55,9 @@ impl<'a> Reader<'a> {
                 let help = did_you_mean(name, known.iter().copied())
                     .unwrap_or_else(|| format!("known here: {}", known.join(", ")));
                 let message = format!("{place} has no key `{name}`");
-                self.error_with_help("unknown-key", key.span(), message, Some(help));
+                let problem = self.source.error("unknown-key", key.span(), message);
+                let problem = problem.slip(name, known.iter().copied());
+                self.problems.push(problem.help(help));
             }
         }
     }

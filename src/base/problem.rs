@@ -86,6 +86,9 @@ pub struct Problem {
     /// The exact edit or command that puts it right, where there is one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub help: Option<String>,
+    /// What may stand in the place instead, where only one thing can have been meant.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mend: Option<String>,
     /// The line it stands in, for the excerpt.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub excerpt: Option<String>,
@@ -109,6 +112,7 @@ impl Problem {
             place,
             message: message.into(),
             help: None,
+            mend: None,
             excerpt: None,
         }
     }
@@ -117,6 +121,14 @@ impl Problem {
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Lets [`slip_of`] offer what the place should hold. Only for names whose meaning hurts
+    /// nobody: who may do a work and what endangers him is decided by a person.
+    #[must_use]
+    pub fn slip<'a>(mut self, found: &str, known: impl IntoIterator<Item = &'a str>) -> Self {
+        self.mend = slip_of(found, known).map(str::to_owned);
         self
     }
 
@@ -144,6 +156,24 @@ pub fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Vec
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(b.1)));
     scored.truncate(3);
     scored.into_iter().map(|(_, name)| name).collect()
+}
+
+/// The one known name that `found` is a slip of the pen for: at most two letters dropped, added,
+/// changed or exchanged, and no other name as near.
+pub fn slip_of<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    const MOST_SLIPS: usize = 2;
+    let mut near: Vec<(usize, &str)> = known
+        .into_iter()
+        .map(|name| (strsim::damerau_levenshtein(found, name), name))
+        .filter(|(slips, name)| *slips <= MOST_SLIPS && *slips * 2 < name.chars().count())
+        .collect();
+    near.sort_unstable();
+    near.dedup();
+    match near[..] {
+        [(_, only)] => Some(only),
+        [(first, name), (second, _), ..] if first < second => Some(name),
+        _ => None,
+    }
 }
 
 /// "did you mean `a` or `b`?", or nothing where no name is near.
@@ -178,5 +208,20 @@ mod tests {
             Some("did you mean `post-7` or `post-22`?")
         );
         assert_eq!(did_you_mean("zebra", known), None);
+    }
+
+    #[test]
+    fn a_slip_has_one_name_that_can_have_been_meant() {
+        let known = ["post-7", "post-22", "sc-2"];
+        for (found, meant) in [
+            ("post7", Some("post-7")),
+            ("psot-22", Some("post-22")),
+            ("post-2", None),
+            ("sc", None),
+            ("", None),
+            ("zebra", None),
+        ] {
+            assert_eq!(slip_of(found, known), meant, "{found}");
+        }
     }
 }

@@ -91,3 +91,22 @@ fn foreign_text_cannot_move_the_terminal() {
         ran.stdout
     );
 }
+
+#[test]
+fn slips_of_the_pen_are_mended_and_what_a_person_must_decide_is_left() {
+    let bad = "---\nid: bad\ntitle: Bad\nsymtoms: [x]\ndevices: [post7]\nreviewed: 2026-09-01\n---\nText.\n\n\
+        ## Check: Dry? {#dry answers=yes,no}\nLook.\n\n\
+        ## Fix: Wipe it {#wipe minuts=5 who=calller expect=dry:yess}\n1. Wipe.\n\nDone when: dry.\n";
+    let case = case().file("kb/articles/p/bad.md", bad);
+    let ran = lint(&case, &["--mend"]).exits(1);
+    insta::assert_snapshot!(ran.stdout);
+    let now = std::fs::read_to_string(case.path("kb/articles/p/bad.md")).unwrap();
+    assert!(now.contains("symptoms: [x]\ndevices: [post-7]"), "{now}");
+    assert!(
+        now.contains("minutes=5 who=calller expect=dry:yes}"),
+        "{now}"
+    );
+    let again = lint(&case, &["--mend", "--json"]).exits(1).json();
+    assert_eq!(again["mended"], serde_json::json!({}));
+    assert_eq!(again["problems"][0]["rule"], "unknown-role");
+}

@@ -92,8 +92,9 @@ pub(super) fn devices(context: &Context<'_>, found: &mut Found) {
                     format!("`kb.toml` has no device `{}`", device.value),
                 );
                 let known = context.settings.devices.keys().map(String::as_str);
-                let help = did_you_mean(&device.value, known);
-                found.add(file, Finding::article(problem).help(help));
+                let help = did_you_mean(&device.value, known.clone());
+                let finding = Finding::article(problem).slip(&device.value, known);
+                found.add(file, finding.help(help));
             }
         }
     }
@@ -147,8 +148,9 @@ pub(super) fn signs(context: &Context<'_>, found: &mut Found) {
                 let problem = parsed
                     .source
                     .error("unknown-sign", sign.at.clone(), message);
-                let help = did_you_mean(&sign.value, names);
-                found.add(file, Finding::article(problem).help(help));
+                let help = did_you_mean(&sign.value, names.iter().copied());
+                let finding = Finding::article(problem).slip(&sign.value, names);
+                found.add(file, finding.help(help));
                 continue;
             }
             let mut states: Vec<&str> = lamps
@@ -166,7 +168,8 @@ pub(super) fn signs(context: &Context<'_>, found: &mut Found) {
                     .error("unknown-sign-state", state.at.clone(), message);
                 let help = did_you_mean(&state.value, states.iter().copied())
                     .unwrap_or_else(|| format!("it shows {}", states.join(", ")));
-                found.add(file, Finding::article(problem).help(Some(help)));
+                let finding = Finding::article(problem).slip(&state.value, states);
+                found.add(file, finding.help(Some(help)));
             }
         }
     }

@@ -6,7 +6,7 @@ use super::{Context, Found};
 use crate::articles::finding::Finding;
 use crate::articles::model::{Article, Before};
 use crate::articles::parse::{Block, Kind, Parsed};
-use crate::base::problem::did_you_mean;
+use crate::base::problem::{did_you_mean, slip_of};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A block, its line and the full ids of what must be done before it.
@@ -124,9 +124,16 @@ fn answered(
     if check.answers.iter().any(|a| a == answer) {
         return None;
     }
-    let help = did_you_mean(answer, check.answers.iter().map(String::as_str))
+    let answers = || check.answers.iter().map(String::as_str);
+    let help = did_you_mean(answer, answers())
         .unwrap_or_else(|| format!("its answers are {}", check.answers.join(", ")));
-    error(format!("`{}` has no answer `{answer}`", at.id), Some(help))
+    let written = &parsed.source.text[block.place_of("expect")];
+    let mend = slip_of(answer, answers())
+        .and_then(|meant| Some(format!("{}{meant}", written.strip_suffix(answer)?)));
+    error(format!("`{}` has no answer `{answer}`", at.id), Some(help)).map(|mut finding| {
+        finding.problem.mend = mend;
+        finding
+    })
 }
 
 /// What must be done before what, over all articles: from each block to those before it.

@@ -9,7 +9,7 @@ use crate::articles::finding::Finding;
 use crate::articles::model::{Check, Entry, Fix};
 use crate::articles::source::{Source, Spot};
 use crate::base::ids::{ArticleId, CheckId, FixId, is_plain_id};
-use crate::base::problem::{Problem, did_you_mean};
+use crate::base::problem::{Problem, did_you_mean, slip_of};
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -289,11 +289,15 @@ impl Builder<'_> {
             "fix"
         };
         if !keys.contains(&attribute.key.as_str()) {
-            let problem = self.source.error(
+            let mut problem = self.source.error(
                 "unknown-attribute",
                 attribute.at.clone(),
                 format!("no {sort} has an attribute `{}`", attribute.key),
             );
+            let written = &self.source.text[attribute.at.clone()];
+            problem.mend = slip_of(&attribute.key, keys.iter().copied())
+                .filter(|_| !attribute.values.is_empty())
+                .map(|meant| written.replacen(attribute.key.as_str(), meant, 1));
             let help = if attribute.values.is_empty() {
                 Some("a value holds no spaces; part several by commas alone".to_owned())
             } else {
