@@ -7,9 +7,9 @@
 
 use super::cases::{Case, Cases, End, day};
 use super::counted::{Candidates, CountsError, InMemory, text_scores};
-use super::equation::Weights;
+use super::equation::{FEATURES, Row, Weights};
 use super::features::{BY_TEXT, Sources, Table, table};
-use super::fit::{FitCase, MOST_CASES, fit};
+use super::fit::{FitCase, MOST_CASES, fit, steps};
 use super::folds::{FOLDS, fold};
 use super::gather::gather_where;
 use super::layout::Layout;
@@ -34,6 +34,11 @@ pub struct Model {
     pub weights: Weights,
     /// The words; empty where too few cases were there.
     pub words: LearnedWords,
+    /// How much each feature typically differs between the candidates of one case: see
+    /// [`super::fit::steps`]. All 0 for the shipped weights.
+    pub steps: Row,
+    /// The last day whose tickets were learned from; none for the shipped weights.
+    pub until: Option<Date>,
 }
 
 impl Model {
@@ -43,6 +48,8 @@ impl Model {
         Self {
             weights: Weights::shipped(),
             words: LearnedWords::default(),
+            steps: [0.0; FEATURES],
+            until: None,
         }
     }
 }
@@ -92,7 +99,12 @@ pub fn learn_model(
     let fit_cases: Vec<FitCase> = fit_cases.into_iter().map(|(_, case)| case).collect();
     let mut weights = fit(&fit_cases, &Weights::shipped());
     weights.cases = cases.list.len() as u64;
-    Model { weights, words }
+    Model {
+        weights,
+        words,
+        steps: steps(&fit_cases),
+        until: Some(as_of),
+    }
 }
 
 /// The newest cases of a fold with their places, answered from all other folds.

@@ -160,7 +160,8 @@ pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Ve
         .collect()
 }
 
-fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
+/// Words of callers that enough tickets of enough days use; `words` are those of each case.
+pub(super) fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
     let mut used: HashMap<&str, (usize, BTreeSet<Date>)> = HashMap::new();
     for (case, words) in cases.iter().zip(words) {
         let day = day(case.closed);

@@ -2,8 +2,10 @@
 
 mod ask;
 mod ask_input;
+mod ask_why;
 mod backtest;
 mod evidence;
+mod evidence_weights;
 mod lint;
 mod paper;
 mod reference;
