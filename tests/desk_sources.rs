@@ -74,7 +74,11 @@ fn a_broken_demo_ticket_is_told_by_file_and_line_and_nothing_is_kept() {
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replacen("\"closed\"", "\"cloesd\"", 1)).unwrap();
     let ran = ask(&case, &["rcd trips"]).exits(2);
-    assert!(ran.stderr.contains("2025-q3.jsonl` line 1"), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("2025-q3.jsonl` line 1"),
+        "{}",
+        ran.stderr
+    );
     fs::write(&path, text).unwrap();
     ask(&case, &["rcd trips"]).ok();
     let total = case
