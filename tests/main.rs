@@ -15,6 +15,7 @@ mod desk_model;
 mod desk_sources;
 mod layers;
 mod privacy;
+mod questions;
 mod sayings;
 mod simulation;
 
