@@ -58,6 +58,26 @@ pub struct Advice {
     pub next_check: Option<NextCheck>,
 }
 
+impl Advice {
+    /// What is advised where there is nothing to go by.
+    #[must_use]
+    pub fn none() -> Self {
+        Self {
+            stops: Vec::new(),
+            ask_first: Vec::new(),
+            belief: Belief {
+                pairs: Vec::new(),
+                chance: Vec::new(),
+                unlisted: 1.0,
+            },
+            articles: Vec::new(),
+            fixes: Vec::new(),
+            stop: None,
+            next_check: None,
+        }
+    }
+}
+
 /// A fix in its place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RankedFix {

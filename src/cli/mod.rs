@@ -8,6 +8,7 @@
 
 mod answer;
 mod args;
+mod call;
 mod commands;
 pub mod desk;
 mod exit;

@@ -4,6 +4,8 @@
 pub mod answer;
 pub mod backtest_plot;
 pub mod backtest_text;
+pub mod call;
+pub mod call_text;
 pub mod evidence_table;
 pub mod evidence_text;
 pub mod markdown;

@@ -168,7 +168,7 @@ fn device(text: &str, desk: &Desk) -> Result<String, Failure> {
     )
 }
 
-fn role(text: &str, desk: &Desk) -> Result<String, Failure> {
+pub(super) fn role(text: &str, desk: &Desk) -> Result<String, Failure> {
     known("role", text, desk.settings.roles.iter().map(String::as_str))
 }
 

@@ -2,6 +2,7 @@
 
 mod ask;
 mod backtest;
+mod call;
 mod completions;
 mod evidence;
 mod lint;
@@ -17,6 +18,7 @@ use clap::Subcommand;
 pub(crate) enum Command {
     Ask(ask::Args),
     Backtest(backtest::Args),
+    Call(call::Args),
     Completions(completions::Args),
     Evidence(evidence::Args),
     Lint(lint::Args),
@@ -30,6 +32,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
     match command {
         Command::Ask(args) => ask::run(args, session),
         Command::Backtest(args) => backtest::run(args, session),
+        Command::Call(args) => call::run(args, session),
         Command::Completions(args) => completions::run(args, session),
         Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),

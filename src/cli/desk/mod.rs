@@ -18,12 +18,12 @@ use crate::base::explain::Explain;
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
-use crate::call::{Advice, Ground, InHand, advise};
+use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::chance::chances;
 use crate::evidence::counted::Candidates;
-use crate::evidence::danger::StopWords;
+use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::features::Sources;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
@@ -173,22 +173,47 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let mut said = case.said.clone();
-        said.about = case.done.about(&self.catalog);
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let (advice, words) = self.weigh(case, &alarms)?;
+        let similar = self
+            .index
+            .similar(&words.words, SIMILAR)
+            .map_err(|e| no_index(&e))?;
+        Ok((advice, similar.iter().map(ToString::to_string).collect()))
+    }
+
+    /// What to do in a call. Dangers are listened for in all that was said, however long it is.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn advise_call(&self, state: &State) -> Result<Advice, Failure> {
+        if state.is_empty() {
+            return Ok(Advice::none());
+        }
+        let case = state.in_hand();
+        let mut alarms = self
+            .stop_words
+            .find(&case.said.words, &self.analyzer, &self.known);
+        if state.said.join("\n") != case.said.words {
+            for part in state.said.iter().flat_map(|line| parts_of(line)) {
+                alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
+            }
+        }
+        self.weigh(&case, &alarms).map(|(advice, _)| advice)
+    }
+
+    fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<(Advice, Terms), Failure> {
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
             .with_danger_words(&alarms.left, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
         case.said = question.said;
-        let advice = advise(&case, &chances, &alarms, &self.settings, self.ground());
-        let similar = self
-            .index
-            .similar(&question.all.words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
-        Ok((advice, similar.iter().map(ToString::to_string).collect()))
+        let advice = advise(&case, &chances, alarms, &self.settings, self.ground());
+        Ok((advice, question.all))
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
@@ -209,6 +234,12 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn answer(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
         let (advice, similar) = self.advise(case)?;
+        Ok(self.drawn(&advice, similar, limit))
+    }
+
+    /// An advice as every face shows it.
+    #[must_use]
+    pub fn drawn(&self, advice: &Advice, similar: Vec<String>, limit: usize) -> Answer {
         let subject = Subject {
             settings: &self.settings,
             ground: self.ground(),
@@ -216,8 +247,22 @@ impl Desk {
             as_of: self.as_of,
             limit,
         };
-        Ok(Answer::new(&advice, similar, &subject))
+        Answer::new(advice, similar, &subject)
     }
+}
+
+/// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
+fn parts_of(line: &str) -> Vec<&str> {
+    const LETTERS: usize = 4_000;
+    const OVERLAP: usize = 400;
+    let starts: Vec<usize> = line.char_indices().map(|(at, _)| at).collect();
+    (0..starts.len())
+        .step_by(LETTERS - OVERLAP)
+        .map(|from| {
+            let end = starts.get(from + LETTERS).copied().unwrap_or(line.len());
+            &line[starts[from]..end]
+        })
+        .collect()
 }
 
 /// "Now": what was asked for, else in a demo the newest closing day, else the real date.

@@ -42,7 +42,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 }
 
 /// The scrubber with the knowledge base's own pattern of serial numbers.
-fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
+pub(super) fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
     let serial = serial_of(session)?;
     Scrubber::new(serial.as_deref()).map_err(|error| {
         let file = session.kb.join("kb.toml");
