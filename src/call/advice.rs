@@ -3,8 +3,8 @@
 use super::belief::{Belief, Ground};
 use super::next_check::{NextCheck, next_check};
 use super::steps::{Done, Steps};
-use crate::articles::Settings;
 use crate::articles::model::Before;
+use crate::articles::{Catalog, Settings};
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use crate::evidence::chance::Chances;
 use crate::evidence::danger::{Alarm, Alarms, STOPS_AT};
@@ -342,8 +342,8 @@ fn shifted(chance: f64, share: Option<Share>) -> Share {
 
 /// Reads an answer that a person gave: the check's own spelling, whatever the case.
 #[must_use]
-pub fn answer_of(check: &CheckId, said: &str, ground: Ground<'_>) -> Option<String> {
-    let check = ground.catalog.checks.get(check)?;
+pub fn answer_of(check: &CheckId, said: &str, catalog: &Catalog) -> Option<String> {
+    let check = catalog.checks.get(check)?;
     check
         .answers
         .iter()

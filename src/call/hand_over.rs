@@ -178,14 +178,14 @@ fn bring(fixes: &[&super::advice::RankedFix], ground: Ground<'_>) -> Vec<String>
     for ranked in fixes {
         let fix = &ground.catalog.fixes[&ranked.fix];
         if WITH_PARTS.contains(&fix.kind.as_str()) {
-            all.push(format!("what it takes to: {}", fix.title));
+            all.push(format!("parts for \"{}\"", fix.title));
         }
         for before in &ranked.after {
             if let Before::Check(id) = before
                 && let Some(check) = ground.catalog.checks.get(id)
                 && !check.work.hazards.is_empty()
             {
-                let means = format!("the means to find out: {}", check.question);
+                let means = format!("means to answer \"{}\"", check.question);
                 if !all.contains(&means) {
                     all.push(means);
                 }

@@ -13,6 +13,7 @@ pub mod closing;
 pub mod hand_over;
 pub mod lexicon;
 pub mod next_check;
+pub mod next_step;
 pub mod state;
 pub mod steps;
 pub mod understand;

@@ -111,7 +111,7 @@ pub fn at_hand(state: &State, advice: &Advice, ground: Ground<'_>) -> AtHand {
 }
 
 /// The first thing to do on the way to a fix: the fix itself where nothing must come before it.
-fn first_before(fix: &FixId, state: &State, ground: Ground<'_>) -> Before {
+pub(super) fn first_before(fix: &FixId, state: &State, ground: Ground<'_>) -> Before {
     let done = state.done();
     let mut step = Before::Fix(fix.clone());
     // No cycles: lint sees to that; and should there be one, the way is no longer than all steps.

@@ -14,6 +14,7 @@ pub mod desk;
 mod exit;
 mod failure;
 mod ledger;
+mod names;
 mod place;
 pub mod problem;
 mod session;

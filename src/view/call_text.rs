@@ -1,7 +1,7 @@
 //! A state of a call on a terminal: 80 columns, line under line, nothing redrawn and nothing said
 //! by colour or place alone, so that it reads the same over a slow line, in a pipe and aloud.
 
-use super::answer::{Answer, Basis, FixLine, Stop};
+use super::answer::{Answer, ArticleLine, Basis, FixLine, Stop};
 use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
 use crate::base::escape::terminal_line;
@@ -11,6 +11,12 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr as _;
 
 const WIDTH: usize = 80;
+/// An article this likely is shown alone.
+const SURE: f64 = 0.7;
+
+/// From this chance on it is said that no article may cover the case.
+const UNLISTED_FROM: f64 = 0.1;
+
 const BOLD: Style = Style::new().bold();
 const ALARM: Style = Style::new().bold().invert();
 
@@ -28,6 +34,9 @@ pub fn text(state: &CallState) -> String {
     }
     for (say, what) in &state.help {
         out.wrapped(&format!("  {say:<26}"), what);
+    }
+    if !state.help.is_empty() {
+        return out.0;
     }
     out.listed("Heard: ", &state.heard);
     if let Some(number) = state.remark {
@@ -141,7 +150,7 @@ impl Out {
             );
             self.wrapped("  ", &text);
         }
-        if let Some(article) = answer.articles.first() {
+        for article in listed_articles(answer) {
             let chance = if article.basis == Basis::Author {
                 String::new()
             } else {
@@ -149,6 +158,12 @@ impl Out {
             };
             let title = cut(&terminal_line(&article.title), WIDTH - 12);
             self.line(&format!("{chance}{BOLD}{title}{BOLD:#}"));
+        }
+        if answer.unlisted >= UNLISTED_FROM {
+            self.line(&format!(
+                "{} no article covers it",
+                percent(answer.unlisted)
+            ));
         }
         if answer.fixes.is_empty() {
             self.line("No fix is known for this. Say more, or hand on.");
@@ -350,6 +365,13 @@ impl Out {
         self.listed("Notes: ", &case.notes);
         self.line(FOOTER);
     }
+}
+
+/// One article where it is likely, else all that are listed.
+fn listed_articles(answer: &Answer) -> &[ArticleLine] {
+    let sure = answer.articles.first().is_some_and(|a| a.chance >= SURE);
+    let shown = if sure { 1 } else { answer.articles.len() };
+    &answer.articles[..shown.min(answer.articles.len())]
 }
 
 fn ago(minutes: i64) -> String {

@@ -3,12 +3,15 @@
 mod ask;
 mod ask_input;
 mod backtest;
+mod call;
+mod call_kept;
 mod evidence;
 mod lint;
 mod paper;
 mod reference;
 mod show;
 mod tickets;
+mod tickets_add;
 mod tickets_csv;
 mod tickets_laws;
 mod tickets_together;

@@ -145,6 +145,11 @@ fn fact(part: &str, first: bool, state: &State, context: &Context<'_>) -> Vec<Ac
     {
         return vec![Act::Firmware(version.to_owned())];
     }
+    if let ["ref", _] = strs(&words)[..]
+        && let Some(id) = part.split_whitespace().nth(1)
+    {
+        return vec![Act::Reference(id.to_owned())];
+    }
     if let ["for", role] = strs(&words)[..]
         && let Some(role) = lexicon.roles.iter().find(|r| split(r).join(" ") == role)
     {

@@ -124,7 +124,7 @@ pub const HELP: &[(&str, &str)] = &[
         "no danger",
         "somebody on site says that the danger does not apply",
     ),
-    ("more, again", "all fixes; the same state again"),
+    ("more, again", "more fixes; the same state again"),
     ("hand on, drop", "end without a fix; close asks how"),
     ("undo", "take the last line back, a close too"),
     (

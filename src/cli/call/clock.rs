@@ -1,5 +1,6 @@
 //! The time of a call.
 
+use crate::articles::Settings;
 use crate::cli::{Desk, Session};
 use jiff::civil::Date;
 use jiff::{Timestamp, tz::TimeZone};
@@ -11,8 +12,13 @@ pub(in crate::cli) struct Clock(Option<Date>);
 
 impl Clock {
     pub(in crate::cli) fn of(session: &Session, desk: &Desk) -> Self {
-        let other_day = session.as_of.is_some() || desk.settings.demo;
-        Self(other_day.then_some(desk.as_of))
+        Self::on(session, &desk.settings, desk.as_of)
+    }
+
+    /// The same where only the day taken as today is known.
+    pub(in crate::cli) fn on(session: &Session, settings: &Settings, today: Date) -> Self {
+        let other_day = session.as_of.is_some() || settings.demo;
+        Self(other_day.then_some(today))
     }
 
     /// Now, to the second.

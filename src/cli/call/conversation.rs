@@ -2,21 +2,20 @@
 //! kept on disk after every line and its ticket written at the end.
 
 use super::clock::Clock;
+use super::drawing::Reply;
 use super::keep::{Held, Keep};
 use crate::base::ids::TicketId;
 use crate::call::closing::{self, Earlier, Question};
-use crate::call::hand_over::hand_over;
 use crate::call::lexicon::Lexicon;
-use crate::call::understand::{AtHand, Context, HELP, Request, at_hand, understand};
+use crate::call::understand::{AtHand, Context, Request, at_hand, understand};
 use crate::call::{Act, Advice, Case, State, Understood};
+use crate::cli::names::Names;
 use crate::cli::{Desk, Failure, Session, ledger, place};
 use crate::tickets::store::Remarks;
 use crate::tickets::{Outcome, Remark, Scrubber};
-use crate::view::call::{self, CallState, Choosable, Closed, Known, OpenCase};
+use crate::view::call::{CallState, OpenCase};
+use crate::view::call_words::{changed, heard};
 use std::time::{Duration, Instant};
-
-/// Fixes shown; `more` shows all.
-const SHOWN: usize = 3;
 
 /// A case that begins this long after the desk was opened finds it opened anew.
 const FRESH: Duration = Duration::from_secs(300);
@@ -53,37 +52,6 @@ pub(in crate::cli) enum Flow {
     Ends,
 }
 
-/// What a line is answered with, before it is drawn.
-#[derive(Default)]
-pub(super) struct Reply {
-    heard: Vec<String>,
-    unclear: Option<String>,
-    changed: Vec<String>,
-    all_fixes: bool,
-    hands_over: bool,
-    pub(super) closed: Option<Closed>,
-    help: bool,
-    remark: Option<u64>,
-    open: Vec<OpenCase>,
-    earlier: bool,
-}
-
-impl Reply {
-    pub(super) fn unclear(why: impl Into<String>) -> Self {
-        Self {
-            unclear: Some(why.into()),
-            ..Self::default()
-        }
-    }
-
-    pub(super) fn heard(what: impl Into<String>) -> Self {
-        Self {
-            heard: vec![what.into()],
-            ..Self::default()
-        }
-    }
-}
-
 impl<'a> Conversation<'a> {
     /// Opens the desk and the folder of cases.
     pub(in crate::cli) fn open(session: &'a Session, scrubber: Scrubber) -> Result<Self, Failure> {
@@ -108,9 +76,9 @@ impl<'a> Conversation<'a> {
         &self.lexicon
     }
 
-    /// The desk, to check names against.
-    pub(in crate::cli) fn desk(&self) -> &Desk {
-        &self.desk
+    /// The knowledge base's names, to check against.
+    pub(in crate::cli) fn names(&self) -> Names<'_> {
+        self.desk.names()
     }
 
     /// A line without personal data.
@@ -183,11 +151,11 @@ impl<'a> Conversation<'a> {
             self.begin_case(&mut acts)?;
         }
         let now = self.clock.now();
-        let heard = call::heard(&acts, self.desk.ground());
+        let understood = heard(&acts, self.desk.ground());
         let tells_site = |act: &Act| matches!(act, Act::Site(_) | Act::Reference(_));
         let ends = |act: &Act| matches!(act, Act::End(Outcome::HandedOn));
         let mut reply = Reply {
-            heard,
+            heard: understood,
             earlier: acts.iter().any(tells_site),
             hands_over: acts.iter().any(ends),
             ..Reply::default()
@@ -201,7 +169,7 @@ impl<'a> Conversation<'a> {
         let Some(open) = &self.case else {
             return Ok(reply);
         };
-        reply.changed = call::changed(before.as_ref(), &open.advice, self.desk.ground());
+        reply.changed = changed(before.as_ref(), &open.advice, self.desk.ground());
         let state = open.case.state();
         if state.end.is_some() && self.question(&state).is_none() {
             return self.close(reply);
@@ -259,7 +227,7 @@ impl<'a> Conversation<'a> {
                 ..Reply::default()
             },
             Request::More => Reply {
-                all_fixes: true,
+                more: true,
                 ..Reply::default()
             },
             Request::Again | Request::Leave => Reply::default(),
@@ -296,7 +264,7 @@ impl<'a> Conversation<'a> {
         let before = self.weigh()?;
         let mut reply = Reply::heard(format!("taken back: {}", line.text));
         if let Some(open) = &self.case {
-            reply.changed = call::changed(before.as_ref(), &open.advice, self.desk.ground());
+            reply.changed = changed(before.as_ref(), &open.advice, self.desk.ground());
         }
         Ok(reply)
     }
@@ -397,54 +365,5 @@ impl<'a> Conversation<'a> {
             remark: Some(number),
             ..Reply::default()
         })
-    }
-
-    fn drawn(&self, reply: Reply) -> CallState {
-        let mut drawn = CallState {
-            heard: reply.heard,
-            unclear: reply.unclear,
-            changed: reply.changed,
-            closed: reply.closed,
-            remark: reply.remark,
-            open: reply.open,
-            ..CallState::default()
-        };
-        if reply.help {
-            drawn.help = HELP
-                .iter()
-                .map(|(say, what)| ((*say).to_owned(), (*what).to_owned()))
-                .collect();
-        }
-        let Some(open) = &self.case else { return drawn };
-        let (state, ground, settings) =
-            (open.case.state(), self.desk.ground(), &self.desk.settings);
-        drawn.case = Some(open.case.id.to_string());
-        drawn.line = open.case.lines.len();
-        drawn.known = Known::of(&state);
-        if !state.is_empty() {
-            let limit = if reply.all_fixes {
-                usize::from(u16::MAX)
-            } else {
-                SHOWN
-            };
-            drawn.answer = Some(self.desk.drawn(&open.advice, Vec::new(), limit));
-        }
-        let at_hand = at_hand(&state, &open.advice, ground);
-        drawn.showing = call::showing(&at_hand, &state, settings, ground);
-        drawn.asking = call::asking(&at_hand, drawn.answer.as_ref(), settings, ground);
-        if let (Some(question), Some(outcome)) = (self.question(&state), state.end) {
-            drawn.closing = Some(call::closing(&question, outcome, &open.advice, ground));
-        }
-        if reply.hands_over {
-            drawn.hand_over = Some(hand_over(&state, &open.advice, settings, ground));
-        }
-        if reply.earlier {
-            let of = |one: &Earlier| Choosable {
-                id: one.ticket.to_string(),
-                title: one.said.clone(),
-            };
-            drawn.earlier = open.earlier.iter().map(of).collect();
-        }
-        drawn
     }
 }

@@ -1,6 +1,7 @@
 //! The end of a case: its ticket into the ledger, and out again.
 
-use super::conversation::{Conversation, Open, Reply};
+use super::conversation::{Conversation, Open};
+use super::drawing::Reply;
 use crate::base::ids::TicketId;
 use crate::call::closing::{self, Earlier};
 use crate::call::{Act, Advice, Case, State};

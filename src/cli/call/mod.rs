@@ -2,6 +2,7 @@
 
 pub(super) mod clock;
 pub(super) mod conversation;
+mod drawing;
 mod ending;
 pub(super) mod input;
 pub(super) mod keep;

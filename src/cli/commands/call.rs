@@ -1,6 +1,5 @@
 //! `fixtally call`: one case, line by line, ending in a ticket.
 
-use super::ask::role;
 use super::{Exit, Failure, Session};
 use crate::cli::call::conversation::{Conversation, Flow};
 use crate::cli::call::input::{Input, Lines};
@@ -35,7 +34,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let role = args
         .role
         .as_deref()
-        .map(|r| role(r, call.desk()))
+        .map(|r| call.names().role(r))
         .transpose()?;
     call.set_role(role);
     let mut lines = Lines::open(call.lexicon().names());

@@ -10,6 +10,7 @@ mod knowledge;
 mod made;
 mod model;
 
+use super::names::Names;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
@@ -128,6 +129,14 @@ impl Desk {
             catalog: &self.catalog,
             layout: &self.layout,
             evidence: &self.evidence,
+        }
+    }
+
+    /// Its names, to check against what is typed.
+    pub(crate) fn names(&self) -> Names<'_> {
+        Names {
+            settings: &self.settings,
+            catalog: &self.catalog,
         }
     }
 
@@ -321,6 +330,16 @@ pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
         Some(store) => today(session, &settings, &store),
         None => Ok(session.today()),
     }
+}
+
+/// What `kb.toml` and the articles say, for a command that asks nothing of the tickets.
+///
+/// # Errors
+/// Where the folder is no knowledge base.
+pub(crate) fn names(session: &Session) -> Result<(Settings, Catalog), Failure> {
+    let state = place::state_dir(session)?;
+    let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
+    Ok((knowledge.settings, knowledge.catalog))
 }
 
 /// "1 ticket", "3 tickets".
