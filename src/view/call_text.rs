@@ -57,7 +57,8 @@ pub fn text(state: &CallState) -> String {
         return out.0;
     }
     let danger = state.answer.as_ref().filter(|a| !a.danger.is_empty());
-    if let Some(hand_over) = &state.hand_over {
+    let handing_on = state.closing.is_some();
+    if let Some(hand_over) = state.hand_over.as_ref().filter(|_| handing_on) {
         out.hand_over(hand_over, danger);
     }
     if let Some(closing) = &state.closing {
@@ -68,10 +69,12 @@ pub fn text(state: &CallState) -> String {
         out.dangers(&answer.danger);
         return out.0;
     }
-    out.listed("Changed: ", &state.changed);
     if let Some(showing) = &state.showing {
         out.showing(showing);
-    } else if let Some(answer) = &state.answer {
+        return out.0;
+    }
+    out.listed("Changed: ", &state.changed);
+    if let Some(answer) = &state.answer {
         out.answer(answer);
         if let Some(check) = &state.asking {
             out.asking(check);
@@ -95,8 +98,8 @@ impl Out {
             .initial_indent(first)
             .subsequent_indent(&indent)
             .word_splitter(textwrap::WordSplitter::NoHyphenation);
-        for line in textwrap::wrap(&terminal_line(text), options) {
-            self.line(&line);
+        for line in textwrap::wrap(&unbroken(&terminal_line(text)), options) {
+            self.line(&line.replace('\u{a0}', " "));
         }
     }
 
@@ -232,7 +235,7 @@ impl Out {
                 .sum();
             let why = if stop.after == 0 {
                 format!(
-                    "{} Together the fixes above end {} of such cases.",
+                    "{} Together the fixes above end {} of such cases. `hand on` sums the case up.",
                     stop.why,
                     percent(best)
                 )
@@ -372,6 +375,21 @@ fn listed_articles(answer: &Answer) -> &[ArticleLine] {
     let sure = answer.articles.first().is_some_and(|a| a.chance >= SURE);
     let shown = if sure { 1 } else { answer.articles.len() };
     &answer.articles[..shown.min(answer.articles.len())]
+}
+
+/// What is to be typed, between backticks, stays on one line.
+fn unbroken(text: &str) -> String {
+    let parts = text.split('`').enumerate();
+    let parts: Vec<String> = parts
+        .map(|(at, part)| {
+            if at % 2 == 1 {
+                part.replace(' ', "\u{a0}")
+            } else {
+                part.to_owned()
+            }
+        })
+        .collect();
+    parts.join("`")
 }
 
 fn ago(minutes: i64) -> String {

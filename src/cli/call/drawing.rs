@@ -77,7 +77,9 @@ impl Conversation<'_> {
         if let (Some(question), Some(outcome)) = (self.question(&state), state.end) {
             drawn.closing = Some(call::closing(&question, outcome, &open.advice, ground));
         }
-        if reply.hands_over {
+        let now = drawn.answer.as_ref().and_then(|a| a.stop.as_ref());
+        let cheaper = state.end.is_none() && now.is_some_and(|stop| stop.after == 0);
+        if reply.hands_over || cheaper {
             drawn.hand_over = Some(hand_over(&state, &open.advice, settings, ground));
         }
         if reply.earlier {
