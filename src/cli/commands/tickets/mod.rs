@@ -28,7 +28,7 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Import(import::Args),
-    Add(add::Args),
+    Add(Box<add::Args>),
     List(list::Args),
     Show(show::Args),
     Export(export::Args),
