@@ -15,6 +15,7 @@ mod crosscheck;
 mod desk;
 mod desk_sources;
 mod layers;
+mod privacy;
 mod sayings;
 mod simulation;
 
