@@ -11,9 +11,10 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent.parent
 sys.dont_write_bytecode = True
 sys.path.insert(0, str(ROOT / "tools"))
-from demo_parts import kb, times  # noqa: E402
+from demo_parts import kb, planted, times  # noqa: E402
+from demo_parts.bank import Bank  # noqa: E402
 from demo_parts.simulate import Case, World  # noqa: E402
-from demo_parts.truth_unlisted import UNLISTED  # noqa: E402
+from demo_parts.tables import TRUTH, UNLISTED  # noqa: E402
 from demo_parts.words import said  # noqa: E402
 
 # Who does the work: the desk with a caller, an installer, an electrician.
@@ -22,18 +23,10 @@ ROLES = {"desk": 0.55, "installer": 0.3, "electrician": 0.15}
 DAY = "2026-10-20"
 
 
-def truth():
-    """The tables of all parts, as `tools/demo` joins them."""
-    import importlib
-    out = {}
-    for path in sorted((ROOT / "tools" / "demo_parts").glob("truth_*.py")):
-        part = importlib.import_module(f"demo_parts.{path.stem}")
-        out |= getattr(part, "ARTICLES", {})
-    return out
-
-
 def cases(seed, count):
-    world = World(kb.Base(ROOT / "kb"), truth(), UNLISTED, seed)
+    base = kb.Base(ROOT / "kb")
+    hidden, *_ = planted.check(base, TRUTH, UNLISTED)
+    world = World(base, TRUTH, UNLISTED, Bank(ROOT / "tests" / "data" / "demo" / "bank"), hidden, seed)
     weights = {topic: world.spec(topic)["weight"] for topic in [*world.truth, *world.unlisted]}
     dice = world.dice("calls")
     for number in range(count):
@@ -44,13 +37,14 @@ def drawn(case, dice):
     """One case; `cause` is none in a danger, `other` where no article lists what ends it."""
     codes = case.codes()
     article, spec = case.article, case.spec
+    phrases, _ = case.world.phrases(case.topic, case.date)
     known = article is not None and not spec["danger"]
     return {
         "topic": case.topic,
         "danger": bool(spec["danger"]),
         "device": case.device,
         "firmware": case.firmware,
-        "said": said(case.dice, spec, case.cause, "phone", codes),
+        "said": said(case.dice, phrases, case.looks_like, "phone", codes),
         "codes": codes,
         "signs": case.signs(),
         "role": dice.weighted(ROLES),
