@@ -13,6 +13,7 @@ mod case;
 mod commands;
 mod crosscheck;
 mod desk;
+mod desk_model;
 mod desk_sources;
 mod layers;
 mod privacy;

@@ -16,6 +16,9 @@ use std::collections::BTreeSet;
 /// save more than a hundredth of the time of handing on.
 const LIKELY: f64 = 0.01;
 
+/// Minutes that a check must save to be offered: less reads as none.
+const WORTH_ASKING: f64 = 0.5;
+
 /// A check and what asking it saves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextCheck {
@@ -25,7 +28,7 @@ pub struct NextCheck {
     pub saves: f64,
 }
 
-/// The best check the role may do, if one saves anything. Ties go to the first id.
+/// The best check the role may do, if one saves half a minute or more. Ties go to the first id.
 #[must_use]
 pub fn next_check(
     belief: &Belief,
@@ -40,7 +43,7 @@ pub fn next_check(
         let check = &ground.catalog.checks[&id];
         let saves =
             now - after_asking(check, belief, done, role, settings, ground) - check.work.minutes;
-        if saves > best.as_ref().map_or(0.0, |b| b.saves) {
+        if saves >= WORTH_ASKING && best.as_ref().is_none_or(|b| saves > b.saves) {
             best = Some(NextCheck { check: id, saves });
         }
     }

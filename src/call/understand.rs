@@ -133,10 +133,11 @@ pub fn understand(line: &str, state: &State, context: &Context<'_>) -> Understoo
     }
     let reader = Reader { state, context };
     let mut words = split(line);
-    let minutes = verbs::minutes(&mut words.clone());
-    if minutes.is_some() && state.end.is_none() {
-        verbs::minutes(&mut words);
-    }
+    let minutes = if state.end.is_none() {
+        verbs::minutes(&mut words)
+    } else {
+        None
+    };
     let understood = reader
         .asked(&words)
         .or_else(|| reader.phrase(&words, minutes));

@@ -59,11 +59,11 @@ impl InMemory {
                     texts.len.push(len);
                     texts.terms += len;
                     for (term, tf) in bag {
-                        texts
-                            .postings
-                            .entry(term.clone())
-                            .or_default()
-                            .push((i, *tf));
+                        if let Some(postings) = texts.postings.get_mut(term) {
+                            postings.push((i, *tf));
+                        } else {
+                            texts.postings.insert(term.clone(), vec![(i, *tf)]);
+                        }
                     }
                 }
                 (*family, texts)

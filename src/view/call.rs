@@ -2,6 +2,7 @@
 //! ask next. Plain values; [`super::call_text`] draws them for a terminal.
 
 use super::answer::{Answer, Basis, CheckLine, FixLine};
+use super::percent;
 use crate::articles::Settings;
 use crate::articles::model::Work;
 use crate::base::ids::ArticleId;
@@ -270,10 +271,7 @@ pub fn closing(
                 id: id.to_string(),
                 title: ground.catalog.articles.get(id).map_or_else(
                     || id.to_string(),
-                    |a| match chance(id) * 100.0 {
-                        p if p < 1.0 => format!("{} (<1 %)", a.title),
-                        p => format!("{} ({p:.0} %)", a.title),
-                    },
+                    |a| format!("{} ({})", a.title, percent::chance(chance(id))),
                 ),
             };
             let asked = "Which article was it? Say a number, `none` where no article covers it, or `not sure`.";

@@ -4,6 +4,7 @@
 use super::answer::{Answer, ArticleLine, Basis, FixLine, Stop};
 use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
+use super::percent;
 use crate::base::escape::terminal_line;
 use crate::call::hand_over::{HandOver, spoken};
 use anstyle::Style;
@@ -157,7 +158,7 @@ impl Out {
             let chance = if article.basis == Basis::Author {
                 String::new()
             } else {
-                format!("{} ", percent(article.chance))
+                format!("{} ", percent::chance(article.chance))
             };
             let title = cut(&terminal_line(&article.title), WIDTH - 12);
             self.line(&format!("{chance}{BOLD}{title}{BOLD:#}"));
@@ -165,7 +166,7 @@ impl Out {
         if answer.unlisted >= UNLISTED_FROM {
             self.line(&format!(
                 "{} no article covers it",
-                percent(answer.unlisted)
+                percent::chance(answer.unlisted)
             ));
         }
         if answer.fixes.is_empty() {
@@ -178,7 +179,7 @@ impl Out {
 
     fn fix(&mut self, fix: &FixLine) {
         let chance = match fix.basis {
-            Basis::Tickets => percent(fix.chance),
+            Basis::Tickets => percent::chance(fix.chance),
             Basis::Author => "-".to_owned(),
         };
         let minutes = format!("{:.0} min", fix.minutes);
@@ -237,7 +238,7 @@ impl Out {
                 format!(
                     "{} Together the fixes above end {} of such cases. `hand on` sums the case up.",
                     stop.why,
-                    percent(best)
+                    percent::chance(best)
                 )
             } else {
                 stop.why.clone()
@@ -347,7 +348,7 @@ impl Out {
         for fix in &case.likely {
             let mut line = String::new();
             if !fix.only_author {
-                let _ = write!(line, "{}, ", percent(fix.chance));
+                let _ = write!(line, "{}, ", percent::chance(fix.chance));
             }
             let _ = write!(line, "{}, {}", fix.title, fix.who);
             if !fix.hazards.is_empty() {
@@ -398,14 +399,6 @@ fn ago(minutes: i64) -> String {
         1..=119 => format!("{minutes} min ago"),
         120..=2879 => format!("{} hours ago", minutes / 60),
         _ => format!("{} days ago", minutes / 1440),
-    }
-}
-
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        p if p < 1.0 => "<1 %".to_owned(),
-        p if p > 99.0 => ">99 %".to_owned(),
-        p => format!("{p:.0} %"),
     }
 }
 

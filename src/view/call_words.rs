@@ -5,6 +5,7 @@ use crate::call::acts::Choice;
 use crate::call::hand_over::spoken;
 use crate::call::{Act, Advice, Ground};
 use crate::tickets::{Outcome, TryResult};
+use crate::view::percent;
 
 /// A chance must move by this much to be told.
 const TOLD_FROM: f64 = 0.01;
@@ -105,21 +106,16 @@ pub fn changed(before: Option<&Advice>, now: &Advice, ground: Ground<'_>) -> Vec
         by(b).total_cmp(&by(a)).then_with(|| a.2.cmp(&b.2))
     });
     let title = |fix: &FixId| ground.catalog.fixes[fix].title.clone();
-    let percent = |chance: f64| match chance * 100.0 {
-        p if p < 1.0 => "<1".to_owned(),
-        p if p > 99.0 => ">99".to_owned(),
-        p => format!("{p:.0}"),
-    };
     let mut lines: Vec<String> = moves
         .iter()
         .take(MOVES)
         .map(|(was, is, fix)| {
             let way = if is > was { "up" } else { "down" };
             format!(
-                "\"{}\" {way} from {} to {} %",
+                "\"{}\" {way} from {} to {}",
                 title(fix),
-                percent(*was),
-                percent(*is)
+                percent::chance(*was),
+                percent::chance(*is)
             )
         })
         .collect();

@@ -2,10 +2,12 @@
 
 mod ask;
 mod ask_input;
+mod ask_why;
 mod backtest;
 mod call;
 mod call_kept;
 mod evidence;
+mod evidence_weights;
 mod lint;
 mod paper;
 mod reference;

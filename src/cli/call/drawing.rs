@@ -69,7 +69,7 @@ impl Conversation<'_> {
         drawn.known = Known::of(&state);
         if !state.is_empty() {
             let limit = if reply.more { MORE } else { SHOWN };
-            drawn.answer = Some(self.desk.drawn(&open.advice, Vec::new(), limit));
+            drawn.answer = Some(self.desk.drawn_call(&open.advice, limit));
         }
         let at_hand = at_hand(&state, &open.advice, ground);
         drawn.showing = call::showing(&at_hand, &state, settings, ground);

@@ -5,6 +5,8 @@ use crate::call::{By, InHand};
 use crate::cli::names::Names;
 use crate::cli::{Desk, answer};
 use crate::evidence::question::Said;
+use crate::view::answer::Answer;
+use crate::view::why_text;
 use clap::ValueEnum;
 use std::io::Write;
 
@@ -13,6 +15,10 @@ use std::io::Write;
 /// Words, codes, indicators and answers are weighed against the articles and against all closed
 /// tickets. Fixes come likeliest first; `--by time` puts them in the order of least expected
 /// minutes and says when to hand the case on. A danger stops everything else.
+///
+/// `--why` sets the chance of each fix against an average candidate: a factor ×2 doubles it, ÷2
+/// halves it. In JSON each fix then has `why`, and `average` times every `times` in its `factors`
+/// and `words` is its `chance`; `words` are in plain letters, a number in them is `0`.
 ///
 /// Exit code 1: nothing was found. Example:
 /// `fixtally ask breaker trips when it rains --device post-22 --code K31 --for installer`.
@@ -51,6 +57,9 @@ pub(crate) struct Args {
     /// At most so many fixes
     #[arg(long, default_value_t = 5, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     limit: u16,
+    /// Also say for each fix what everything known did to its chance
+    #[arg(long)]
+    why: bool,
 }
 
 /// In which order fixes stand.
@@ -72,17 +81,29 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let desk = Desk::open(session)?;
     let case = case(args, desk.names())?;
-    let answer = desk.answer(&case, usize::from(args.limit))?;
-    let mut out = session.out();
-    if session.json {
-        serde_json::to_writer_pretty(&mut out, &answer).map_err(std::io::Error::from)?;
-        writeln!(out)?;
+    let limit = usize::from(args.limit);
+    let answer = if args.why {
+        desk.answer_with_why(&case, limit)?
     } else {
-        answer::print(&mut out, &answer)?;
+        desk.answer(&case, limit)?
+    };
+    if session.json {
+        session.print_json(&answer)?;
+    } else {
+        answer::print(&mut session.out(), &answer)?;
+        print_why(&answer, session)?;
     }
     Ok(Exit::findings_if(
         answer.fixes.is_empty() && answer.danger.is_empty(),
     ))
+}
+
+fn print_why(answer: &Answer, session: &Session) -> Result<(), Failure> {
+    let why = why_text::text(answer, 80);
+    if !why.is_empty() {
+        write!(session.out(), "\n{why}")?;
+    }
+    Ok(())
 }
 
 fn case(args: &Args, names: Names<'_>) -> Result<InHand, Failure> {

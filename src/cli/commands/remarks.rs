@@ -44,12 +44,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let mut remarks = store.remarks().map_err(ledger::failure)?;
     remarks.retain(|r| args.all || r.closed.is_none());
-    let mut out = session.out();
     if session.json {
-        serde_json::to_writer_pretty(&mut out, &remarks).map_err(std::io::Error::from)?;
-        writeln!(out)?;
+        session.print_json(&remarks)?;
     } else {
-        write!(out, "{}", text(&remarks))?;
+        write!(session.out(), "{}", text(&remarks))?;
     }
     Ok(Exit::findings_if(
         remarks.iter().any(|r| r.closed.is_none()),

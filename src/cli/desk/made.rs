@@ -26,13 +26,16 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Counted {
     pub(super) evidence: Evidence,
-    point: Option<FitPoint>,
+    pub(super) point: Option<FitPoint>,
 }
 
 /// When to learn where what was learned is not of today's tickets and articles.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Learn {
-    /// Only in a demo where nothing was learned yet: its first answer may take a moment.
+    /// Never, and nothing that was learned is needed.
+    Nothing,
+    /// Only in a demo where nothing was learned yet: its first answer may take a moment, unless it is
+    /// one of the past.
     First,
     /// Always.
     Now,
@@ -198,37 +201,31 @@ impl<'a> Made<'a> {
         Ok(())
     }
 
-    /// What was learned; learned anew where `learn` says so.
+    /// What was learned by "now"; learned anew where `learn` says so.
     pub(super) fn model(&mut self, counted: &Counted, learn: Learn) -> Result<Model, Failure> {
-        let Some(point) = &counted.point else {
+        let (Some(point), true) = (&counted.point, learn != Learn::Nothing) else {
             return Ok(Model::shipped());
         };
-        let key = model::key(&self.knowledge.digest, Some(point));
-        let kept = model::read(self.state, &key);
-        if kept.as_ref().err() == Some(&Unused::Damaged) {
+        let key = model::key(&self.knowledge.digest, point);
+        let kept = model::find(self.state, point, &key, self.as_of);
+        if kept.damaged {
             self.session
                 .notice("The learned weights were damaged and are left aside.");
         }
-        let kept = kept.ok();
-        if let Some(kept) = &kept
-            && kept.fresh
-        {
-            return Ok(kept.model.clone());
+        if let Some(fresh) = kept.fresh {
+            return Ok(fresh);
         }
-        let wait = learn == Learn::Now || (kept.is_none() && self.knowledge.settings.demo);
-        if !wait {
-            self.session.notice(match kept {
-                Some(_) => "Answered with weights learned from fewer tickets or older articles; the next import learns anew.",
-                None => "Answered with the shipped weights; the next import learns from the tickets.",
-            });
-            return Ok(kept.map_or_else(Model::shipped, |kept| kept.model));
+        let in_past = counted.evidence.ignored_later > 0;
+        let first = kept.older.is_none() && self.knowledge.settings.demo && !in_past;
+        if learn != Learn::Now && !first {
+            self.session
+                .notice(&stale(kept.older.as_ref(), in_past.then_some(self.as_of)));
+            return Ok(kept.older.unwrap_or_else(Model::shipped));
         }
         self.lock.take()?;
         // Somebody else may have learned while this process waited for the lock.
-        if let Ok(kept) = model::read(self.state, &key)
-            && kept.fresh
-        {
-            return Ok(kept.model);
+        if let Some(fresh) = model::find(self.state, point, &key, self.as_of).fresh {
+            return Ok(fresh);
         }
         let (state, session, knowledge) = (self.state, self.session, self.knowledge);
         let about = (
@@ -238,6 +235,28 @@ impl<'a> Made<'a> {
             self.analyzer,
         );
         model::learn(state, &key, &self.loaded()?.tickets, point, about, session)
+    }
+}
+
+/// What to say where the weights are not those of the fit point reached. `past` is the day taken as
+/// today where later tickets are known.
+fn stale(answering: Option<&Model>, past: Option<Date>) -> String {
+    let until = answering.and_then(|model| model.until);
+    match (until, past) {
+        (Some(_), None) => "Answered with weights learned from fewer tickets or older articles; \
+            the next import learns anew."
+            .to_owned(),
+        (None, None) => "Answered with the shipped weights; the next import learns from the \
+            tickets."
+            .to_owned(),
+        (Some(until), Some(past)) => format!(
+            "Answered with weights learned up to {until}; \
+             `fixtally evidence --weights --as-of {past}` learns those of {past}."
+        ),
+        (None, Some(past)) => format!(
+            "Answered with the shipped weights; \
+             `fixtally evidence --weights --as-of {past}` learns those of {past}."
+        ),
     }
 }
 

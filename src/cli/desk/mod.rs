@@ -9,34 +9,33 @@ pub(crate) mod derived;
 mod knowledge;
 mod made;
 mod model;
+mod reasons;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
-use crate::base::explain::Explain;
-use crate::base::ids::{ArticleId, FixId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
-use crate::evidence::cases::{Cases, day};
-use crate::evidence::chance::chances;
+use crate::evidence::cases::day;
+use crate::evidence::chance::{Chances, chances};
 use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
+use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::Sources;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
 use crate::evidence::question::{Question, Terms};
-use crate::evidence::why::why;
 use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use jiff::civil::Date;
 use made::{Learn, Made};
-use std::collections::BTreeMap;
+use model::FitPoint;
 use std::ops::ControlFlow;
 
 /// How many like cases an answer names.
@@ -58,6 +57,7 @@ pub struct Desk {
     analyzer: Analyzer,
     layout: Layout,
     model: Model,
+    fit_point: Option<FitPoint>,
     index: Index,
     known: Vocabulary,
     stop_words: StopWords,
@@ -71,6 +71,15 @@ impl Desk {
     /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
     pub fn open(session: &Session) -> Result<Self, Failure> {
         Self::open_with(session, Learn::First)
+    }
+
+    /// As [`Self::open`], for what needs the counts alone: nothing is learned, and answers come from
+    /// the shipped weights.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn open_counted(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::Nothing)
     }
 
     /// As [`Self::open`], with weights learned from today's tickets and articles.
@@ -100,7 +109,7 @@ impl Desk {
         let index = made.index(&counted_tickets)?;
         let model = made.model(&counted_tickets, learn)?;
         drop(made);
-        let evidence = counted_tickets.evidence;
+        let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
         if evidence.ignored_later > 0 {
             let later = counted(evidence.ignored_later, "ticket");
             session.notice(&format!("{later} closed after {as_of} ignored."));
@@ -116,6 +125,7 @@ impl Desk {
             analyzer,
             layout,
             model,
+            fit_point,
             index,
             known,
             stop_words,
@@ -150,46 +160,20 @@ impl Desk {
         }
     }
 
-    /// Why a fix of an article (none: "none of the listed") has its share; none where it has not
-    /// this fix.
-    ///
-    /// # Errors
-    /// Where the ledger cannot be read.
-    pub fn why(
-        &self,
-        session: &Session,
-        article: &ArticleId,
-        fix: Option<&FixId>,
-    ) -> Result<Option<Explain>, Failure> {
-        let tickets = ledger::open(session)?
-            .list(&Filter::default())
-            .map_err(ledger::failure)?;
-        let model = &self.settings.model;
-        let cases = Cases::of(&tickets, &BTreeMap::new(), &self.catalog, model, self.as_of);
-        let subject = (article, fix);
-        Ok(why(
-            &cases,
-            &self.evidence,
-            &self.catalog,
-            &self.settings,
-            subject,
-            None,
-        ))
-    }
-
     /// What to do in a case, and the closed cases most like it.
     ///
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
+        let thought = self.think(case)?;
+        let similar = self.similar(&thought)?;
+        Ok((thought.advice, similar))
+    }
+
+    fn think(&self, case: &InHand) -> Result<Thought, Failure> {
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
-        let (advice, words) = self.weigh(case, &alarms)?;
-        let similar = self
-            .index
-            .similar(&words.words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
-        Ok((advice, similar.iter().map(ToString::to_string).collect()))
+        self.weigh(case, &alarms)
     }
 
     /// What to do in a call. Dangers are listened for in all that was said, however long it is.
@@ -209,10 +193,10 @@ impl Desk {
                 alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
             }
         }
-        self.weigh(&case, &alarms).map(|(advice, _)| advice)
+        Ok(self.weigh(&case, &alarms)?.advice)
     }
 
-    fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<(Advice, Terms), Failure> {
+    fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<Thought, Failure> {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
@@ -220,9 +204,22 @@ impl Desk {
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
-        case.said = question.said;
+        case.said = question.said.clone();
         let advice = advise(&case, &chances, alarms, &self.settings, self.ground());
-        Ok((advice, question.all))
+        Ok(Thought {
+            question,
+            chances,
+            advice,
+        })
+    }
+
+    fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
+        let words = &thought.question.all.words;
+        let similar = self
+            .index
+            .similar(words, SIMILAR)
+            .map_err(|e| no_index(&e))?;
+        Ok(similar.iter().map(ToString::to_string).collect())
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
@@ -242,22 +239,64 @@ impl Desk {
     /// # Errors
     /// Where the index cannot be read.
     pub fn answer(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
-        let (advice, similar) = self.advise(case)?;
-        Ok(self.drawn(&advice, similar, limit))
+        let thought = self.think(case)?;
+        Ok(self.drawn(&thought.advice, self.similar(&thought)?, limit, None))
     }
 
-    /// An advice as every face shows it.
+    /// As [`Self::answer`], and why each of the fixes has its chance.
+    ///
+    /// # Errors
+    /// As [`Self::answer`].
+    pub fn answer_with_why(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
+        let thought = self.think(case)?;
+        let belief = &thought.advice.belief;
+        let seen = belief.seen(&case.done.seen, self.ground());
+        let explainer = Explainer::new(Answered {
+            question: &thought.question,
+            sources: self.sources(),
+            weights: &self.model.weights,
+            chances: &thought.chances,
+            believed: &belief.chance,
+            seen: &seen,
+        });
+        Ok(self.drawn(
+            &thought.advice,
+            self.similar(&thought)?,
+            limit,
+            Some(&explainer),
+        ))
+    }
+
+    /// An advice in a call as every face shows it.
     #[must_use]
-    pub fn drawn(&self, advice: &Advice, similar: Vec<String>, limit: usize) -> Answer {
+    pub fn drawn_call(&self, advice: &Advice, limit: usize) -> Answer {
+        self.drawn(advice, Vec::new(), limit, None)
+    }
+
+    fn drawn(
+        &self,
+        advice: &Advice,
+        similar: Vec<String>,
+        limit: usize,
+        why: Option<&Explainer<'_>>,
+    ) -> Answer {
         let subject = Subject {
             settings: &self.settings,
             ground: self.ground(),
             fingerprint: &self.fingerprint,
             as_of: self.as_of,
             limit,
+            why,
         };
         Answer::new(advice, similar, &subject)
     }
+}
+
+/// Everything that came of one question.
+struct Thought {
+    question: Question,
+    chances: Chances,
+    advice: Advice,
 }
 
 /// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
