@@ -83,8 +83,8 @@ fn a_session_reads_well_without_colour_in_80_columns() {
         // How sure it is changes with everything that is learned; what it says does not.
         let filters = [
             (
-                r"(up|down) from [<>]?\d+ to [<>]?\d+ %",
-                "$1 from NN to NN %",
+                r"(up|down) from [<>]?\d+ % to [<>]?\d+ %",
+                "$1 from NN % to NN %",
             ),
             (r"[<>]?\d+ %", "NN %"),
             (r"(expected|saves) \d+", "$1 NN"),
