@@ -120,6 +120,19 @@ impl Scores<'_> {
         self.scores[..articles].iter().sum::<f64>() / (articles as f64).max(1.0)
     }
 
+    /// The articles that the text speaks for, best first, ties in order of their ids; at most `most`.
+    #[must_use]
+    pub fn best(&self, most: usize) -> Vec<&ArticleId> {
+        let scored = self.scores.iter().zip(&self.of.articles);
+        let mut spoken_for: Vec<(f64, &ArticleId)> = scored
+            .filter(|(score, _)| **score > 0.0)
+            .map(|(score, id)| (*score, id))
+            .collect();
+        spoken_for.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(b.1)));
+        spoken_for.truncate(most);
+        spoken_for.into_iter().map(|(_, id)| id).collect()
+    }
+
     /// What the text says for a kind of fix ([`OTHER`] for none of the listed); 0 for one that
     /// nothing was learned of.
     #[must_use]

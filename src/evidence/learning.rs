@@ -6,14 +6,14 @@
 //! from all cases, as all will stand behind the next answer.
 
 use super::cases::{Case, Cases, End, day};
-use super::counted::{Candidates, CountsError, InMemory, text_scores};
+use super::counted::{Candidates, CountsError, InMemory};
 use super::equation::{FEATURES, Row, Weights};
 use super::features::{BY_TEXT, Sources, Table, table};
 use super::fit::{FitCase, MOST_CASES, fit, steps};
 use super::folds::{FOLDS, fold};
 use super::gather::gather_where;
 use super::layout::Layout;
-use super::learned::choose::{LearnRow, MOST_PAIRS, target};
+use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
@@ -166,11 +166,8 @@ impl<'a> Past<'a> {
             known,
             words: LearnedWords::default(),
         };
-        let rows: Vec<LearnRow> = owned
-            .par_iter()
-            .filter_map(|case| past.learn_row(case))
-            .collect();
         let own = own_texts(catalog, layout);
+        let rows = past.learn_rows(&owned);
         past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
         past
     }
@@ -210,19 +207,29 @@ impl<'a> Past<'a> {
         of_age(case.age_days, self.field.settings.model.half_life_days) * held
     }
 
-    fn learn_row(&self, case: &Case) -> Option<LearnRow> {
-        let target = left_possible(case, self.field.layout);
-        if target.is_empty() {
-            return None;
-        }
-        let candidates = self.near(case).unwrap_or_default();
-        Some(LearnRow {
-            text: case.said.clone(),
-            day: day(case.closed),
-            weight: self.weight(case),
-            target,
-            candidates,
-        })
+    /// The rows to learn from. They are chosen before candidates are looked for, which takes longest.
+    fn learn_rows(&self, cases: &[Case]) -> Vec<LearnRow> {
+        let layout = self.field.layout;
+        let usable: Vec<(&Case, Vec<usize>)> = cases
+            .par_iter()
+            .map(|case| (case, left_possible(case, layout)))
+            .filter(|(_, target)| !target.is_empty())
+            .collect();
+        let keys = usable.iter().map(|(case, target)| {
+            let article = layout.pairs[target[0]].article;
+            (article, self.weight(case), case.said.as_str())
+        });
+        let row = |number: usize| {
+            let (case, target) = &usable[number];
+            LearnRow {
+                text: case.said.clone(),
+                day: day(case.closed),
+                weight: self.weight(case),
+                target: target.clone(),
+                candidates: self.near(case).unwrap_or_default(),
+            }
+        };
+        newest(keys).into_par_iter().map(row).collect()
     }
 
     /// The pairs of the best articles by text; needed only where there are too many to compare all.
@@ -231,12 +238,10 @@ impl<'a> Past<'a> {
             return Ok(Vec::new());
         }
         let words = self.question(case).all.words;
-        let mut matching = self.counts.matching(&words, BY_TEXT)?;
-        matching.sort_unstable();
-        let best = text_scores(&self.counts, &words, &matching)?;
+        let best = self.counts.matching(&words, BY_TEXT)?;
         Ok(best
             .into_iter()
-            .flat_map(|(article, _)| self.field.layout.pairs_of[article].clone())
+            .flat_map(|article| self.field.layout.pairs_of[article].clone())
             .collect())
     }
 

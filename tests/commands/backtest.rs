@@ -8,7 +8,7 @@ fn the_demo_is_answered_from_its_past_in_words_numbers_and_drawings() {
     let ran = case
         .run(&["backtest", "--blocks", "1", "--svg", "plots"])
         .ok()
-        .says("800 tickets.")
+        .says("6000 tickets.")
         .says("The 370 cases from")
         .says("Scored:")
         .says("desk's order")

@@ -16,6 +16,7 @@ use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
+use crate::backtest::rivals;
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
@@ -25,7 +26,7 @@ use crate::evidence::chance::{Chances, chances};
 use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
-use crate::evidence::features::Sources;
+use crate::evidence::features::{Sources, table};
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
 use crate::evidence::question::{Question, Terms};
@@ -232,6 +233,19 @@ impl Desk {
         self.index
             .matching(&terms, 10)
             .map_err(|e| Failure::because("cannot search", &e))
+    }
+
+    /// The chances from what articles and fixes say themselves, for comparison: see
+    /// [`rivals::own_words`].
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn own_words(&self, case: &InHand) -> Result<Chances, Failure> {
+        let said = case.said.clone();
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
+        let table =
+            table(&question, self.sources()).map_err(|e| Failure::because("cannot search", &e))?;
+        Ok(rivals::own_words(&table, &self.layout))
     }
 
     /// The answer as every face shows it, with at most `limit` fixes.
