@@ -7,6 +7,8 @@
 
 mod answers;
 mod articles;
+mod call_laws;
+mod call_understands;
 mod case;
 mod commands;
 mod crosscheck;

@@ -6,6 +6,7 @@
 
 use super::belief::{Belief, Ground, likelihoods, usual};
 use super::steps::{Done, Steps, is_open, may_do};
+use crate::articles::model::Before;
 use crate::articles::{Check, Settings};
 use crate::base::ids::CheckId;
 use crate::evidence::order::least_minutes;
@@ -109,6 +110,7 @@ fn askable(
         })
         .flatten()
         .filter(|id| !done.seen.contains_key(*id) && is_open(id, done, ground))
+        .filter(|id| !done.not_possible.contains(&Before::Check((*id).clone())))
         .filter(|id| may_do(&ground.catalog.checks[*id].work, role, settings))
         .cloned()
         .collect()

@@ -64,6 +64,19 @@ pub struct Alarms {
     pub left: String,
 }
 
+impl Alarms {
+    /// Takes in what other words say: said beats denied.
+    pub fn join(&mut self, other: Self) {
+        for (id, alarm) in other.alarms {
+            let known = self.alarms.get(&id);
+            if !matches!((known, &alarm), (Some(_), Alarm::Denied(_))) {
+                self.alarms.insert(id, alarm);
+            }
+        }
+        self.heard.extend(other.heard);
+    }
+}
+
 impl StopWords {
     /// Analyses the phrases. A phrase that cannot be read is left out: lint names it.
     #[must_use]

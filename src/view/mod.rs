@@ -4,6 +4,9 @@
 pub mod answer;
 pub mod backtest_plot;
 pub mod backtest_text;
+pub mod call;
+pub mod call_text;
+pub mod call_words;
 pub mod evidence_table;
 pub mod evidence_text;
 pub mod markdown;

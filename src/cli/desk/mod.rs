@@ -11,6 +11,7 @@ mod made;
 mod model;
 mod reasons;
 
+use super::names::Names;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
@@ -18,12 +19,12 @@ use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
-use crate::call::{Advice, Ground, InHand, advise};
+use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
 use crate::evidence::counted::Candidates;
-use crate::evidence::danger::StopWords;
+use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
 use crate::evidence::layout::Layout;
@@ -142,6 +143,14 @@ impl Desk {
         }
     }
 
+    /// Its names, to check against what is typed.
+    pub(crate) fn names(&self) -> Names<'_> {
+        Names {
+            settings: &self.settings,
+            catalog: &self.catalog,
+        }
+    }
+
     fn sources(&self) -> Sources<'_> {
         Sources {
             catalog: &self.catalog,
@@ -163,17 +172,41 @@ impl Desk {
     }
 
     fn think(&self, case: &InHand) -> Result<Thought, Failure> {
-        let mut said = case.said.clone();
-        said.about = case.done.about(&self.catalog);
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        self.weigh(case, &alarms)
+    }
+
+    /// What to do in a call. Dangers are listened for in all that was said, however long it is.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn advise_call(&self, state: &State) -> Result<Advice, Failure> {
+        if state.is_empty() {
+            return Ok(Advice::none());
+        }
+        let case = state.in_hand();
+        let mut alarms = self
+            .stop_words
+            .find(&case.said.words, &self.analyzer, &self.known);
+        if state.said.join("\n") != case.said.words {
+            for part in state.said.iter().flat_map(|line| parts_of(line)) {
+                alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
+            }
+        }
+        Ok(self.weigh(&case, &alarms)?.advice)
+    }
+
+    fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<Thought, Failure> {
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
             .with_danger_words(&alarms.left, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
         case.said = question.said.clone();
-        let advice = advise(&case, &chances, &alarms, &self.settings, self.ground());
+        let advice = advise(&case, &chances, alarms, &self.settings, self.ground());
         Ok(Thought {
             question,
             chances,
@@ -221,7 +254,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn answer(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
         let thought = self.think(case)?;
-        self.drawn(&thought, limit, None)
+        Ok(self.drawn(&thought.advice, self.similar(&thought)?, limit, None))
     }
 
     /// As [`Self::answer`], and why each of the fixes has its chance.
@@ -240,15 +273,27 @@ impl Desk {
             believed: &belief.chance,
             seen: &seen,
         });
-        self.drawn(&thought, limit, Some(&explainer))
+        Ok(self.drawn(
+            &thought.advice,
+            self.similar(&thought)?,
+            limit,
+            Some(&explainer),
+        ))
+    }
+
+    /// An advice in a call as every face shows it.
+    #[must_use]
+    pub fn drawn_call(&self, advice: &Advice, limit: usize) -> Answer {
+        self.drawn(advice, Vec::new(), limit, None)
     }
 
     fn drawn(
         &self,
-        thought: &Thought,
+        advice: &Advice,
+        similar: Vec<String>,
         limit: usize,
         why: Option<&Explainer<'_>>,
-    ) -> Result<Answer, Failure> {
+    ) -> Answer {
         let subject = Subject {
             settings: &self.settings,
             ground: self.ground(),
@@ -257,11 +302,7 @@ impl Desk {
             limit,
             why,
         };
-        Ok(Answer::new(
-            &thought.advice,
-            self.similar(thought)?,
-            &subject,
-        ))
+        Answer::new(advice, similar, &subject)
     }
 }
 
@@ -270,6 +311,20 @@ struct Thought {
     question: Question,
     chances: Chances,
     advice: Advice,
+}
+
+/// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
+fn parts_of(line: &str) -> Vec<&str> {
+    const LETTERS: usize = 4_000;
+    const OVERLAP: usize = 400;
+    let starts: Vec<usize> = line.char_indices().map(|(at, _)| at).collect();
+    (0..starts.len())
+        .step_by(LETTERS - OVERLAP)
+        .map(|from| {
+            let end = starts.get(from + LETTERS).copied().unwrap_or(line.len());
+            &line[starts[from]..end]
+        })
+        .collect()
 }
 
 /// "Now": what was asked for, else in a demo the newest closing day, else the real date.
@@ -328,6 +383,16 @@ pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
         Some(store) => today(session, &settings, &store),
         None => Ok(session.today()),
     }
+}
+
+/// What `kb.toml` and the articles say, for a command that asks nothing of the tickets.
+///
+/// # Errors
+/// Where the folder is no knowledge base.
+pub(crate) fn names(session: &Session) -> Result<(Settings, Catalog), Failure> {
+    let state = place::state_dir(session)?;
+    let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
+    Ok((knowledge.settings, knowledge.catalog))
 }
 
 /// "1 ticket", "3 tickets".

@@ -10,7 +10,10 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// The format this version writes. The oldest it reads is 1.
-pub const FORMAT: i64 = 1;
+pub const FORMAT: i64 = 2;
+
+/// The oldest format that is read as it stands where the file may not be written.
+const FROZEN: i64 = 1;
 
 /// Says whose file it is, in the file's header: `fixt`.
 const APPLICATION: i64 = 0x6669_7874;
@@ -22,7 +25,8 @@ const BUSY: Duration = Duration::from_secs(10);
 pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The step from format `n` stands at place `n`.
-const STEPS: &[&str] = &["
+const STEPS: &[&str] = &[
+    "
     CREATE TABLE meta (key TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL) STRICT;
     INSERT INTO meta VALUES ('revision', 0), ('content', 0);
     CREATE TABLE tickets (
@@ -38,7 +42,19 @@ const STEPS: &[&str] = &["
     CREATE UNIQUE INDEX tickets_by_ref ON tickets (ref) WHERE ref IS NOT NULL;
     CREATE UNIQUE INDEX tickets_in_order ON tickets (closed, closed_ns, id);
     CREATE INDEX tickets_by_article ON tickets (article, closed, closed_ns, id);
-"];
+",
+    "
+    CREATE TABLE remarks (
+        number INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+        at INTEGER NOT NULL,         -- seconds since 1970
+        article TEXT,
+        fix TEXT,
+        ticket TEXT,                 -- the case it was left in
+        text TEXT NOT NULL,
+        closed INTEGER               -- seconds since 1970
+    ) STRICT;
+",
+];
 
 /// Opens a ledger, makes it where there is none, and brings it to the newest format.
 pub(super) fn open(path: &Path) -> Result<Connection, StoreError> {
@@ -70,7 +86,7 @@ pub(super) fn open_frozen(path: &Path) -> Result<Connection, StoreError> {
         | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(address, flags).map_err(|e| told(path, e))?;
     let format = check(&connection, path)?;
-    if format < FORMAT {
+    if format < FROZEN {
         return Err(StoreError::ReadOnly(path.to_owned()));
     }
     Ok(connection)
