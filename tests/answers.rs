@@ -281,10 +281,10 @@ fn the_order_of_tickets_changes_no_byte() {
         );
         std::fs::remove_file(path).unwrap();
     }
-    assert_eq!(lines.len(), 800);
-    // 463 shares no factor with 800, so every line is visited once.
-    let mixed: Vec<&str> = (0..800)
-        .map(|i| lines[(i * 463 + 17) % 800].as_str())
+    assert_eq!(lines.len(), 6000);
+    // 463 shares no factor with 6000, so every line is visited once.
+    let mixed: Vec<&str> = (0..6000)
+        .map(|i| lines[(i * 463 + 17) % 6000].as_str())
         .collect();
     demo.write("kb/tickets/z.jsonl", mixed[..300].join("\n"));
     demo.write("kb/tickets/a/deep.jsonl", mixed[300..].join("\n"));

@@ -184,7 +184,7 @@ fn the_table_has_a_row_for_what_tells_and_a_column_for_each_fix() {
         }
         assert_eq!(table.lines().last().unwrap().matches('%').count(), fixes);
     }
-    assert!(tables[0].contains("answer moisture-look=yes"), "{text}");
+    assert!(text.contains("answer moisture-look=yes"), "{text}");
 }
 
 #[test]

@@ -13,7 +13,7 @@ const US_TOWN: &str = r"\s[A-Z]{2}(?:\s\d{5}(?:-\d{4})?)?";
 /// What may follow a street and its number: a flat, a floor, a building, a town with its code.
 fn after() -> String {
     format!(
-        r"(?:,?\s(?:[Aa]pt|[Aa]partment|[Ss]uite|[Ss]te|[Bb]ldg|[Bb]uilding|[Uu]nit|[Ff]lat|[Ff]loor|[Hh]aus|[Aa]ufgang|[Nn]ave|[Pp]arcela|[Pp]ortal|[Ll]ot|\#)\.?\s?\w{{1,5}})?(?:,?\s(?:Hinterhaus|Vorderhaus|\d{{1,2}}\.\s?(?:OG|UG|Stock)|EG))?(?:,\s(?:bajo|ático|\d{{1,2}}[ºª°]?\.?\s?(?:[A-Z]\b|izda\.?|dcha\.?|izq\.?|OG\b|EG\b)))?(?:,?\s(?:bât|bat|esc|appt|étage|bâtiment|escalier)\.?\s\w{{1,4}})?(?:{})?",
+        r"(?:,?\s(?:[Aa]pt|[Aa]partment|[Ss]uite|[Ss]te|[Bb]ldg|[Bb]uilding|[Uu]nit|[Ff]lat|[Ff]loor|[Hh]aus|[Aa]ufgang|[Nn]ave|[Pp]arcela|[Pp]ortal|[Ll]ot|\#)\.?\s?(?:\d\w{{0,4}}|[A-Z]\d{{0,3}})\b)?(?:,?\s(?:Hinterhaus|Vorderhaus|\d{{1,2}}\.\s?(?:OG|UG|Stock)|EG))?(?:,\s(?:bajo|ático|\d{{1,2}}[ºª°]?\.?\s?(?:[A-Z]\b|izda\.?|dcha\.?|izq\.?|OG\b|EG\b)))?(?:,?\s(?:bât|bat|esc|appt|étage|bâtiment|escalier)\.?\s\w{{1,4}})?(?:{})?",
         town()
     )
 }
