@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const STOPS_AT: f64 = 0.10;
 
 /// How many words of its own must be said before a danger's chance alone may stop the call.
-pub const HEARD_FROM: usize = 3;
+pub const HEARD_FROM: usize = 4;
 
 /// A word in the titles or symptoms of so many articles without danger is no word of a danger's own.
 const USUAL_FROM: usize = 4;

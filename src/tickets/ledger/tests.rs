@@ -279,7 +279,10 @@ fn remarks_keep_their_numbers_and_close_all_or_none() {
     };
     assert_eq!(open(&fresh), "1=too late, says [mail]; 2=wrong");
     assert_eq!(fresh.ledger.close_remarks(&[1, 7], now).unwrap(), [7]);
-    assert_eq!(fresh.ledger.close_remarks(&[1], now).unwrap(), Vec::<u64>::new());
+    assert_eq!(
+        fresh.ledger.close_remarks(&[1], now).unwrap(),
+        Vec::<u64>::new()
+    );
     assert_eq!(fresh.ledger.close_remarks(&[1], now).unwrap(), [1]);
     assert_eq!(open(&fresh), "2=wrong");
 }
