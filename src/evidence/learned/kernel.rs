@@ -174,9 +174,7 @@ pub(super) fn collect<const W: usize>(
         let mut total = [0.0; W];
         for run in texts.runs_of(word) {
             let run = *run as usize;
-            for c in 0..W {
-                total[c] += texts.idf[run] * sums.runs[run][c];
-            }
+            add(&mut total, &sums.runs[run].map(|s| texts.idf[run] * s));
         }
         sums.words[word] = total;
     });
