@@ -5,7 +5,7 @@ use crate::case::Case;
 use fixtally::base::ids::FixId;
 use fixtally::call::closing::Question;
 use fixtally::call::lexicon::Lexicon;
-use fixtally::call::understand::{Context, Request};
+use fixtally::call::understand::Context;
 use fixtally::call::{Act, Advice, State, Understood, understand};
 use fixtally::cli::{Desk, Session};
 use fixtally::tickets::{Scrubber, TryResult};
