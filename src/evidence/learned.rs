@@ -70,7 +70,7 @@ impl Default for Settings {
             own: 10.0,
             penalty: 0.003,
             kinds: 2.0,
-            iterations: 50,
+            iterations: 40,
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,
             smallest: 0.3,

@@ -256,14 +256,18 @@ impl Slots {
             .collect();
         let scores = choice.pairs.iter().map(|[a, k]| columns[*a] + columns[*k]);
         let mut chances: Vec<f64> = scores.collect();
-        let all = logsumexp(chances.iter().copied());
         let left = logsumexp(row.target.iter().map(|pair| chances[*pair]));
         let share: Vec<f64> = row
             .target
             .iter()
             .map(|pair| (chances[*pair] - left).exp())
             .collect();
-        chances.iter_mut().for_each(|c| *c = (*c - all).exp());
+        // The largest is taken off first, so nothing overflows; each exponential is taken once.
+        let top = chances.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        chances.iter_mut().for_each(|c| *c = (*c - top).exp());
+        let sum: f64 = chances.iter().sum();
+        let all = top + sum.ln();
+        chances.iter_mut().for_each(|c| *c /= sum);
         for (pair, share) in row.target.iter().zip(share) {
             chances[*pair] -= share;
         }
