@@ -38,8 +38,8 @@ def evidence(size, place, programs, wishes):
     kb, state, export = filled(size, place, programs)
     found = count(programs, kb, state)
     name = f"{size.articles:,} articles, {found['tries']:,} tries"
-    line(f"{name}: tickets from the ledger", found["read"])
-    line(f"{name}: evidence of them", found["evidence"], wishes.get("evidence"))
+    line(f"{name}: the ledger read", found["read"])
+    line(f"{name}: evidence", found["evidence"], wishes.get("evidence"))
     ours = found["evidence"]["seconds"]
     raw_counts(export, ours, {fix: counts for fix, counts in found["counts"].items() if counts[1]})
 
@@ -82,14 +82,14 @@ def raw_counts(export, ours, expected):
                          stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True)
     theirs = json.loads(ran.stdout)
     same = "the same counts" if theirs["counts"] == expected else "OTHER COUNTS"
-    print(f"{'  raw counts alone by DuckDB, tries in memory':56}{theirs['seconds']:8.3f} s  {same}")
-    print(f"{'  the same with reading the export':56}"
+    print(f"{'  raw counts alone by DuckDB, tries in memory':50}{theirs['seconds']:8.3f} s  {same}")
+    print(f"{'  the same with reading the export':50}"
           f"{theirs['read_seconds'] + theirs['seconds']:8.3f} s")
-    print(f"{'  ratio: evidence by counting':56}{ours / theirs['seconds']:8.1f}")
-    print(f"{'  ratio: evidence by reading and counting':56}"
+    print(f"{'  ratio: evidence by counting':50}{ours / theirs['seconds']:8.1f}")
+    print(f"{'  ratio: evidence by reading and counting':50}"
           f"{ours / (theirs['read_seconds'] + theirs['seconds']):8.1f}", flush=True)
 
 
 def line(name, took, wish=None):
-    print(f"{name:56}{took['seconds']:8.3f} s  {took['cpu_seconds']:7.2f} CPU s"
+    print(f"{name:50}{took['seconds']:8.3f} s  {took['cpu_seconds']:7.2f} CPU s"
           f"{took['megabytes']:8.1f} MB" + (f"  {wish}" if wish else ""), flush=True)
