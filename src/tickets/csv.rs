@@ -16,17 +16,20 @@ use std::io::Read;
 use std::path::PathBuf;
 
 mod cells;
+mod delimiter;
 
 use cells::Cells;
+pub use delimiter::delimiter_of;
 
 /// The rows of a CSV file.
 pub struct CsvRows<R> {
     input: csv::Reader<Newlines<R>>,
     file: PathBuf,
     map: Map,
-    columns: BTreeMap<&'static str, usize>,
+    columns: BTreeMap<&'static str, Vec<usize>>,
     id: Option<usize>,
     width: usize,
+    names: Vec<String>,
     row: u64,
     ended: bool,
 }
@@ -61,6 +64,14 @@ impl<R: Read> CsvRows<R> {
         }
         // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
         without_mark(bytes.get(0).unwrap_or_default())?;
+        // A line for spreadsheets that names the delimiter stands before the header.
+        if bytes.len() <= 2
+            && bytes
+                .get(0)
+                .is_some_and(|f| f.to_ascii_lowercase().starts_with(b"sep="))
+        {
+            input.read_byte_record(&mut bytes).map_err(disk)?;
+        }
         let header = text(&bytes, 1)?;
         let names: Vec<&str> = header.iter().map(str::trim).collect();
         one_column(&names, delimiter)?;
@@ -72,9 +83,20 @@ impl<R: Read> CsvRows<R> {
             columns,
             id,
             width: names.len(),
+            names: names.iter().map(|name| (*name).to_owned()).collect(),
             row: 0,
             ended: false,
         })
+    }
+
+    /// The names of the columns that the map makes no use of.
+    pub fn unused(&self) -> impl Iterator<Item = &str> {
+        let used =
+            |at: &usize| self.id == Some(*at) || self.columns.values().any(|fed| fed.contains(at));
+        let names = self.names.iter().enumerate();
+        names
+            .filter(move |(at, _)| !used(at))
+            .map(|(_, name)| name.as_str())
     }
 
     fn next_row(&mut self) -> Result<Option<Row>, ReadError> {
@@ -178,7 +200,7 @@ impl<R: Read> Iterator for CsvRows<R> {
     }
 }
 
-type Fitted = (BTreeMap<&'static str, usize>, Option<usize>);
+type Fitted = (BTreeMap<&'static str, Vec<usize>>, Option<usize>);
 
 /// Finds the map's columns in the header.
 fn fit(map: &Map, names: &[&str]) -> Result<Fitted, ReadError> {
@@ -197,7 +219,7 @@ fn fit(map: &Map, names: &[&str]) -> Result<Fitted, ReadError> {
     let columns = map
         .columns
         .iter()
-        .filter_map(|(field, named)| Some((*field, find(named)?)))
+        .map(|(field, named)| (*field, named.iter().filter_map(&mut find).collect()))
         .collect();
     if problems.is_empty() {
         Ok((columns, id))

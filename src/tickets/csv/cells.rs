@@ -17,14 +17,23 @@ pub(super) struct Cells<'a, R> {
 
 impl<R> Cells<'_, R> {
     pub(super) fn text(&self, field: &str) -> Option<String> {
-        let found = match self.rows.columns.get(field) {
-            Some(at) => {
-                let cell = self.record.get(*at).unwrap_or_default();
-                self.rows.map.value(field, cell.trim())
-            }
-            None => self.rows.map.constant.get(field)?,
+        let value = |at: &usize| {
+            let cell = self.record.get(*at).unwrap_or_default();
+            self.rows.map.value(field, cell.trim())
         };
-        Some(found.to_owned()).filter(|text| !text.is_empty())
+        let found = match self.rows.columns.get(field).map(Vec::as_slice) {
+            Some([one]) => value(one).to_owned(),
+            Some(several) => {
+                let filled: Vec<&str> = several
+                    .iter()
+                    .map(value)
+                    .filter(|text| !text.is_empty())
+                    .collect();
+                filled.join(joint(field))
+            }
+            None => self.rows.map.constant.get(field)?.clone(),
+        };
+        Some(found).filter(|text| !text.is_empty())
     }
 
     pub(super) fn row_id(&self) -> Result<String, Fault> {
@@ -91,6 +100,14 @@ impl<R> Cells<'_, R> {
             fields::cut(found)
         );
         fault.help(Some(help))
+    }
+}
+
+/// What stands between the cells of several columns that feed one field.
+fn joint(field: &str) -> &'static str {
+    match field {
+        "said" | "notes" => "\n",
+        _ => " ",
     }
 }
 

@@ -5,9 +5,12 @@ mod export;
 mod import;
 mod input;
 mod list;
+mod look;
+pub(crate) mod maps;
 mod rejects;
 mod report;
 mod show;
+mod source;
 mod table;
 
 use super::{Exit, Failure, Session};

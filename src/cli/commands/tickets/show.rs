@@ -54,7 +54,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 }
 
 /// Labels at the left, wrapped at 80 columns.
-fn text(ticket: &Ticket) -> String {
+pub(super) fn text(ticket: &Ticket) -> String {
     let pairs = |pairs: &BTreeMap<String, String>| {
         let shown: Vec<String> = pairs.iter().map(|(k, v)| format!("{k} = {v}")).collect();
         shown.join(", ")
