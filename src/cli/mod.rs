@@ -19,6 +19,7 @@ mod place;
 pub mod problem;
 mod session;
 mod stop;
+mod write;
 
 pub use desk::Desk;
 pub use exit::Exit;

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::PathBuf;
 
-mod cells;
+pub(super) mod cells;
 mod delimiter;
 
 use cells::Cells;
@@ -42,6 +42,66 @@ impl<R> std::fmt::Debug for CsvRows<R> {
     }
 }
 
+impl CsvRows<()> {
+    /// The cells of a table as they stand, below its header.
+    pub fn raw<R: Read>(input: R, delimiter: u8) -> Result<Cellular<R>, ReadError> {
+        let (input, header) = headed(input, delimiter)?;
+        Ok(Cellular { input, header })
+    }
+}
+
+/// The cells of a table, row by row, without a map.
+pub struct Cellular<R> {
+    input: csv::Reader<Newlines<R>>,
+    header: Vec<String>,
+}
+
+impl<R> std::fmt::Debug for Cellular<R> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Cellular").finish_non_exhaustive()
+    }
+}
+
+impl<R: Read> Cellular<R> {
+    /// The headings.
+    pub fn header(&self) -> &[String] {
+        &self.header
+    }
+
+    /// The next row's cells; bytes that are no text become `�`.
+    pub fn next_cells(&mut self) -> Result<Option<StringRecord>, ReadError> {
+        let mut bytes = ByteRecord::new();
+        let read = self.input.read_byte_record(&mut bytes).map_err(disk)?;
+        Ok(read.then(|| StringRecord::from_byte_record_lossy(bytes)))
+    }
+}
+
+/// A reader of a table that stands behind its header, and the header.
+fn headed<R: Read>(
+    input: R,
+    delimiter: u8,
+) -> Result<(csv::Reader<Newlines<R>>, Vec<String>), ReadError> {
+    let mut input = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(Newlines::new(input));
+    let mut bytes = ByteRecord::new();
+    if !input.read_byte_record(&mut bytes).map_err(disk)? {
+        return Err(ReadError::NoHeader);
+    }
+    // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
+    without_mark(bytes.get(0).unwrap_or_default())?;
+    // A line for spreadsheets that names the delimiter stands before the header.
+    let sep = |first: &[u8]| first.to_ascii_lowercase().starts_with(b"sep=");
+    if bytes.len() <= 2 && bytes.get(0).is_some_and(sep) {
+        input.read_byte_record(&mut bytes).map_err(disk)?;
+    }
+    let header = text(&bytes, 1)?;
+    let names: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
+    Ok((input, names))
+}
+
 impl<R: Read> CsvRows<R> {
     /// Reads the header of `input`, which problems call `file`, and fits the map to it.
     ///
@@ -53,27 +113,8 @@ impl<R: Read> CsvRows<R> {
         delimiter: u8,
     ) -> Result<Self, ReadError> {
         let delimiter = map.delimiter.unwrap_or(delimiter);
-        let mut input = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .from_reader(Newlines::new(input));
-        let mut bytes = ByteRecord::new();
-        if !input.read_byte_record(&mut bytes).map_err(disk)? {
-            return Err(ReadError::NoHeader);
-        }
-        // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
-        without_mark(bytes.get(0).unwrap_or_default())?;
-        // A line for spreadsheets that names the delimiter stands before the header.
-        if bytes.len() <= 2
-            && bytes
-                .get(0)
-                .is_some_and(|f| f.to_ascii_lowercase().starts_with(b"sep="))
-        {
-            input.read_byte_record(&mut bytes).map_err(disk)?;
-        }
-        let header = text(&bytes, 1)?;
-        let names: Vec<&str> = header.iter().map(str::trim).collect();
+        let (input, header) = headed(input, delimiter)?;
+        let names: Vec<&str> = header.iter().map(String::as_str).collect();
         one_column(&names, delimiter)?;
         let (columns, id) = fit(map, &names)?;
         Ok(Self {
@@ -83,7 +124,7 @@ impl<R: Read> CsvRows<R> {
             columns,
             id,
             width: names.len(),
-            names: names.iter().map(|name| (*name).to_owned()).collect(),
+            names: header,
             row: 0,
             ended: false,
         })

@@ -14,6 +14,7 @@ pub mod jsonl;
 pub mod ledger;
 pub mod map;
 mod newlines;
+pub mod propose;
 pub mod record;
 pub mod remark;
 pub mod row;

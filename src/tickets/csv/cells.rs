@@ -8,6 +8,7 @@ use csv::StringRecord;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime, Time};
 use jiff::fmt::strtime;
+use jiff::tz::TimeZone;
 
 /// The fields of one row by name.
 pub(super) struct Cells<'a, R> {
@@ -126,11 +127,11 @@ fn number(text: &str) -> Result<f64, Fault> {
 /// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
 fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
     let found = if map.dates.is_empty() {
-        iso(map, text)
+        iso(&map.zone, text)
     } else {
         map.dates
             .iter()
-            .find_map(|pattern| by_pattern(map, pattern, text))
+            .find_map(|pattern| by_pattern(&map.zone, pattern, text))
     };
     found.ok_or_else(|| {
         let expected = if map.dates.is_empty() {
@@ -147,7 +148,8 @@ fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
     })
 }
 
-fn iso(map: &Map, text: &str) -> Option<Timestamp> {
+/// A date of an ISO form; in this zone where it names none.
+pub(in crate::tickets) fn iso(zone: &TimeZone, text: &str) -> Option<Timestamp> {
     if let Ok(stamp) = text.parse() {
         return Some(stamp);
     }
@@ -155,10 +157,15 @@ fn iso(map: &Map, text: &str) -> Option<Timestamp> {
         text.parse::<Date>()
             .map(|d| d.to_datetime(Time::midnight()))
     });
-    map.zone.to_timestamp(civil.ok()?).ok()
+    zone.to_timestamp(civil.ok()?).ok()
 }
 
-fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
+/// A date written by a pattern; in this zone where it names none.
+pub(in crate::tickets) fn by_pattern(
+    zone: &TimeZone,
+    pattern: &str,
+    text: &str,
+) -> Option<Timestamp> {
     let parts = strtime::parse(pattern, text).ok()?;
     if let Ok(stamp) = parts.to_timestamp() {
         return Some(stamp);
@@ -166,5 +173,5 @@ fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
     let civil = parts
         .to_datetime()
         .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
-    map.zone.to_timestamp(civil.ok()?).ok()
+    zone.to_timestamp(civil.ok()?).ok()
 }

@@ -59,7 +59,8 @@ pub(crate) struct Args {
     later: bool,
 }
 
-fn encoding(name: &str) -> Result<Encoding, String> {
+/// An encoding as every command takes it.
+pub(super) fn encoding(name: &str) -> Result<Encoding, String> {
     Encoding::named(name)
         .ok_or_else(|| format!("expected an encoding such as `windows-1252`, but found `{name}`"))
 }

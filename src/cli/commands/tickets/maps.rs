@@ -89,6 +89,14 @@ impl Maps {
         }
     }
 
+    /// This map, or none.
+    pub(super) fn only(map: Option<Map>) -> Self {
+        Self {
+            asked: map,
+            known: Vec::new(),
+        }
+    }
+
     /// The map for the table that begins so, and its name where it is one of the knowledge base.
     pub(super) fn of_table(&self, start: &str) -> Result<(&Map, Option<&str>), NoMap> {
         if let Some(map) = &self.asked {
