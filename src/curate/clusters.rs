@@ -239,7 +239,7 @@ fn leaders(texts: &[Text], vectors: &Vectors, least: f64) -> Vec<Vec<usize>> {
             .copied()
             .filter(|t| free.contains(t))
             .collect();
-        group.iter().for_each(|text| drop(free.remove(text)));
+        free.retain(|text| group.binary_search(text).is_err());
         groups.push(group);
     }
     groups

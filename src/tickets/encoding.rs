@@ -144,9 +144,8 @@ impl Looker {
         if self.wrong == 0 {
             return Encoding::Utf8;
         }
-        // A letter outside ASCII is one byte in the older encodings, and rarely two that happen to
-        // be UTF-8.
-        if self.right > 2 * self.wrong {
+        // In the older encodings two letters outside ASCII hardly ever happen to be one of UTF-8.
+        if 2 * self.right >= self.wrong {
             return Encoding::Mixed;
         }
         self.detector.feed(&[], true);

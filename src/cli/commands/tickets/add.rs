@@ -56,7 +56,7 @@ pub(super) struct CaseArgs {
     /// When it began, such as `2026-03-02T09:14:00Z`
     #[arg(long, value_name = "TIME")]
     opened: Option<String>,
-    /// When it was closed; now where it is left out
+    /// When it was closed, such as `2026-03-02T09:41:00Z`
     #[arg(long, value_name = "TIME")]
     closed: Option<String>,
     /// The device, by its id in `kb.toml`

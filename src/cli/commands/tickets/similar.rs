@@ -83,6 +83,11 @@ fn print(session: &Session, ticket: &Ticket, catalog: &Catalog) -> Result<(), Fa
     let said = ticket.said.as_deref().or(ticket.notes.as_deref());
     wrapped(out, "  said   ", said.unwrap_or_default())?;
     wrapped(out, "  ended  ", &ended(ticket, catalog))?;
+    // Where no fix is named, the notes say what was done.
+    let named = ticket.tries.iter().any(|t| t.result == TryResult::Resolved);
+    if let (false, Some(notes), true) = (named, &ticket.notes, ticket.said.is_some()) {
+        wrapped(out, "  noted  ", notes)?;
+    }
     Ok(())
 }
 
