@@ -18,6 +18,8 @@ mod names;
 mod place;
 pub mod problem;
 mod session;
+mod stop;
+mod write;
 
 pub use desk::Desk;
 pub use exit::Exit;

@@ -9,6 +9,7 @@ mod lint;
 mod man;
 mod remarks;
 mod show;
+mod start;
 mod tickets;
 
 use super::{Exit, Failure, Session};
@@ -26,6 +27,7 @@ pub(crate) enum Command {
     Man(man::Args),
     Remarks(remarks::Args),
     Show(show::Args),
+    Start(start::Args),
     Tickets(tickets::Args),
 }
 
@@ -41,6 +43,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Man(args) => man::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
 }
