@@ -6,10 +6,12 @@
 
 pub(crate) mod demo;
 pub(crate) mod derived;
+mod doubt;
 mod knowledge;
 mod made;
 mod model;
 mod reasons;
+pub(crate) mod records;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};
