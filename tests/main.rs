@@ -13,6 +13,7 @@ mod crosscheck;
 mod desk;
 mod desk_sources;
 mod layers;
+mod notes;
 mod sayings;
 mod simulation;
 

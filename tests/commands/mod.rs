@@ -11,4 +11,5 @@ mod show;
 mod tickets;
 mod tickets_csv;
 mod tickets_laws;
+mod tickets_read;
 mod tickets_together;

@@ -7,9 +7,12 @@
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod knowledge;
+mod learning;
 mod made;
 mod model;
+pub(crate) mod readings;
 
+use super::ledger::Joined;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
@@ -35,7 +38,7 @@ use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use jiff::civil::Date;
 use made::{Learn, Made};
-use std::collections::BTreeMap;
+use readings::Kept;
 use std::ops::ControlFlow;
 
 /// How many like cases an answer names.
@@ -95,9 +98,16 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
+        made.prepare(learn)?;
         let counted_tickets = made.counted()?;
         let index = made.index(&counted_tickets)?;
-        let model = made.model(&counted_tickets, learn)?;
+        let model = made.model(&counted_tickets);
+        if counted_tickets.unread > 0 {
+            let unread = counted(counted_tickets.unread, "ticket");
+            session.notice(&format!(
+                "Answered without the notes of {unread}; the next import reads them."
+            ));
+        }
         drop(made);
         let evidence = counted_tickets.evidence;
         if evidence.ignored_later > 0 {
@@ -152,11 +162,11 @@ impl Desk {
         article: &ArticleId,
         fix: Option<&FixId>,
     ) -> Result<Option<Explain>, Failure> {
-        let tickets = ledger::open(session)?
-            .list(&Filter::default())
-            .map_err(ledger::failure)?;
+        let joined = Joined::all(&ledger::open(session)?)?;
+        let kept = Kept::open(&place::state_dir(session)?);
+        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
         let model = &self.settings.model;
-        let cases = Cases::of(&tickets, &BTreeMap::new(), &self.catalog, model, self.as_of);
+        let cases = Cases::of(&joined.tickets, &readings, &self.catalog, model, self.as_of);
         let subject = (article, fix);
         Ok(why(
             &cases,

@@ -30,16 +30,18 @@ struct Done {
 impl Done {
     /// The ticket with the digest `before`, if there was one, is now the one with `after`.
     fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
-        let head = |digest: &[u8]| {
-            digest
-                .first_chunk()
-                .map_or(0, |head| i64::from_be_bytes(*head))
-        };
         self.content = self
             .content
             .wrapping_sub(before.map_or(0, head))
             .wrapping_add(head(after));
     }
+}
+
+/// The start of a digest as a number.
+pub(super) fn head(digest: &[u8]) -> i64 {
+    digest
+        .first_chunk()
+        .map_or(0, |head| i64::from_be_bytes(*head))
 }
 
 pub(super) fn import(
@@ -60,7 +62,10 @@ pub(super) fn import(
 }
 
 /// The write lock is taken at once: a read that turns into a write could not wait for it.
-fn begin<'a>(connection: &'a mut Connection, path: &Path) -> Result<Transaction<'a>, StoreError> {
+pub(super) fn begin<'a>(
+    connection: &'a mut Connection,
+    path: &Path,
+) -> Result<Transaction<'a>, StoreError> {
     // Shared, so that it can be tried again; `&mut` proves that no other transaction is open.
     let connection = &*connection;
     patiently(|| {

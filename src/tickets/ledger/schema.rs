@@ -10,7 +10,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// The format this version writes. The oldest it reads is 1.
-pub const FORMAT: i64 = 1;
+pub const FORMAT: i64 = 2;
 
 /// Says whose file it is, in the file's header: `fixt`.
 const APPLICATION: i64 = 0x6669_7874;
@@ -22,7 +22,8 @@ const BUSY: Duration = Duration::from_secs(10);
 pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The step from format `n` stands at place `n`.
-const STEPS: &[&str] = &["
+const STEPS: &[&str] = &[
+    "
     CREATE TABLE meta (key TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL) STRICT;
     INSERT INTO meta VALUES ('revision', 0), ('content', 0);
     CREATE TABLE tickets (
@@ -38,7 +39,14 @@ const STEPS: &[&str] = &["
     CREATE UNIQUE INDEX tickets_by_ref ON tickets (ref) WHERE ref IS NOT NULL;
     CREATE UNIQUE INDEX tickets_in_order ON tickets (closed, closed_ns, id);
     CREATE INDEX tickets_by_article ON tickets (article, closed, closed_ns, id);
-"];
+",
+    "
+    CREATE TABLE confirmed (         -- what people said of readings
+        ticket TEXT NOT NULL PRIMARY KEY,
+        body TEXT NOT NULL
+    ) STRICT;
+",
+];
 
 /// Opens a ledger, makes it where there is none, and brings it to the newest format.
 pub(super) fn open(path: &Path) -> Result<Connection, StoreError> {

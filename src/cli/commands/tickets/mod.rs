@@ -1,9 +1,11 @@
 //! `fixtally tickets`: the closed tickets the ranking stands on.
 
+mod confirm;
 mod export;
 mod import;
 mod input;
 mod list;
+mod readings;
 mod rejects;
 mod report;
 mod show;
@@ -29,6 +31,7 @@ enum Command {
     Import(import::Args),
     List(list::Args),
     Show(show::Args),
+    Confirm(confirm::Args),
     Export(export::Args),
 }
 
@@ -37,6 +40,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         Command::Import(args) => import::run(args, session),
         Command::List(args) => list::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Confirm(args) => confirm::run(args, session),
         Command::Export(args) => export::run(args, session),
     }
 }
