@@ -85,7 +85,7 @@ fn in_order(case: &InHand) {
             "{} in {case:?}",
             check.id
         );
-        assert!(next.saves > 0.0 && !case.done.seen.contains_key(&check.id));
+        assert!(next.saves >= 0.5 && !case.done.seen.contains_key(&check.id));
         for before in &check.after {
             let done = match before {
                 Before::Fix(id) => case.done.tried.contains(id),
@@ -281,16 +281,24 @@ fn the_order_of_tickets_changes_no_byte() {
         );
         std::fs::remove_file(path).unwrap();
     }
-    assert_eq!(lines.len(), 800);
-    // 463 shares no factor with 800, so every line is visited once.
-    let mixed: Vec<&str> = (0..800)
-        .map(|i| lines[(i * 463 + 17) % 800].as_str())
+    assert_eq!(lines.len(), 6000);
+    // 463 shares no factor with 6000, so every line is visited once.
+    let mixed: Vec<&str> = (0..6000)
+        .map(|i| lines[(i * 463 + 17) % 6000].as_str())
         .collect();
     demo.write("kb/tickets/z.jsonl", mixed[..300].join("\n"));
     demo.write("kb/tickets/a/deep.jsonl", mixed[300..].join("\n"));
     assert_eq!(answers(&open(&demo)), expected);
-    for file in ["evidence", "model"] {
-        let read = |case: &Case| std::fs::read(case.path("kb/.state").join(file)).unwrap();
-        assert!(read(&demo) == read(Case::shared_demo()), "{file}");
-    }
+    let made = |case: &Case| -> BTreeMap<String, Vec<u8>> {
+        let entries = std::fs::read_dir(case.path("kb/.state")).unwrap();
+        let files = entries.map(|entry| entry.unwrap().path());
+        let name = |path: &std::path::Path| path.file_name().unwrap().to_str().unwrap().to_owned();
+        files
+            .filter(|path| name(path) == "evidence" || name(path).starts_with("model-"))
+            .map(|path| (name(&path), std::fs::read(path).unwrap()))
+            .collect()
+    };
+    let (found, expected) = (made(&demo), made(Case::shared_demo()));
+    assert_eq!(found.keys().count(), 2, "{:?}", found.keys());
+    assert!(found == expected);
 }

@@ -196,13 +196,13 @@ fn a_day_in_the_past_ignores_later_tickets_and_says_how_many() {
         .run(&["evidence", "--json", "--as-of", "2025-06-30"])
         .ok()
         .json();
-    assert_eq!(shown["tickets"].as_u64().unwrap() + later, 800);
+    assert_eq!(shown["tickets"].as_u64().unwrap() + later, 6000);
     // Nothing at all is known on a day before the first ticket.
     let first = case
         .run(&["ask", "my card does nothing", "--as-of", "2020-01-01"])
         .ok();
     assert!(
-        first.stderr.contains("800 tickets closed after"),
+        first.stderr.contains("6000 tickets closed after"),
         "{}",
         first.stderr
     );
@@ -243,7 +243,7 @@ fn questions_at_once_on_a_fresh_state_answer_equally() {
         case.run(&["tickets", "list", "--json", "--limit", "1"])
             .ok()
             .json()["total"],
-        800
+        6000
     );
     assert_eq!(litter(&case), Vec::<String>::new());
 }

@@ -61,7 +61,7 @@ fn the_demo_without_its_tickets_still_answers() {
     );
     assert!(!ran.stdout.contains("Cases like it"));
     // Tickets that come later are read then.
-    let from = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("kb/tickets/2026.jsonl");
+    let from = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("kb/tickets/2026-q3.jsonl");
     case.write("later.jsonl", fs::read(from).unwrap());
     case.run(&["tickets", "import", "later.jsonl"]).ok();
     ask(&case, &["my card does nothing"]).ok().says("tries");
@@ -70,18 +70,22 @@ fn the_demo_without_its_tickets_still_answers() {
 #[test]
 fn a_broken_demo_ticket_is_told_by_file_and_line_and_nothing_is_kept() {
     let case = Case::demo();
-    let path = case.path("kb/tickets/2025.jsonl");
+    let path = case.path("kb/tickets/2025-q3.jsonl");
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replacen("\"closed\"", "\"cloesd\"", 1)).unwrap();
     let ran = ask(&case, &["rcd trips"]).exits(2);
-    assert!(ran.stderr.contains("2025.jsonl` line 1"), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("2025-q3.jsonl` line 1"),
+        "{}",
+        ran.stderr
+    );
     fs::write(&path, text).unwrap();
     ask(&case, &["rcd trips"]).ok();
     let total = case
         .run(&["tickets", "list", "--json", "--limit", "1"])
         .json()["total"]
         .clone();
-    assert_eq!(total, 800);
+    assert_eq!(total, 6000);
 }
 
 #[test]

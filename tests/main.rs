@@ -7,13 +7,18 @@
 
 mod answers;
 mod articles;
+mod call_laws;
+mod call_understands;
 mod case;
 mod commands;
 mod crosscheck;
 mod desk;
+mod desk_model;
 mod desk_sources;
 mod layers;
 mod notes;
+mod privacy;
+mod questions;
 mod sayings;
 mod simulation;
 

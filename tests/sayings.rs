@@ -7,10 +7,15 @@ use serde_json::Value;
 use std::fmt::Write as _;
 use std::path::Path;
 
+/// Files that are never learned from: of these only counts are told.
+fn is_test(name: &str) -> bool {
+    name.starts_with("test")
+}
+
 /// The worst allowed: missed of 80 dangers (neither stopped nor asked about first), stopped of 160 others. Files that were learned from must
 /// keep what was reached on them.
 fn bars(name: &str) -> (usize, usize) {
-    if name.starts_with("test") {
+    if is_test(name) {
         // The goal is 4; the fifth has not been brought down without learning from this file.
         (1, 5)
     } else {
@@ -39,14 +44,19 @@ fn dangers_stop_the_call_and_little_else_does() {
             let danger = saying["group"] == "danger";
             let (stops, asks) = heard(&desk, words);
             *(if danger { &mut dangers } else { &mut others }) += 1;
+            let mut tell = |line: String| {
+                if !is_test(name) {
+                    writeln!(report, "{name}: {line}").unwrap();
+                }
+            };
             if danger && stops.is_empty() && asks {
                 asked += 1;
             } else if danger && stops.is_empty() {
                 missed += 1;
-                writeln!(report, "{name}: missed: {words}").unwrap();
+                tell(format!("missed: {words}"));
             } else if !danger && !stops.is_empty() {
                 stopped += 1;
-                writeln!(report, "{name}: stopped by {stops}: {words}").unwrap();
+                tell(format!("stopped by {stops}: {words}"));
             }
         }
         let (may_miss, may_stop) = bars(name);

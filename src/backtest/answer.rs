@@ -149,7 +149,7 @@ impl Past<'_> {
     ) -> Vec<Standing> {
         let of_rival = |rival: Rival| match rival {
             Rival::OwnWords => {
-                let chances = rivals::own_words(&offer.table, self);
+                let chances = rivals::own_words(&offer.table, self.field.layout);
                 self.unstopped(&offer.in_hand, &chances, truth)
             }
             Rival::Frequency => {

@@ -9,6 +9,7 @@ use crate::base::ids::{ArticleId, FixId};
 use crate::evidence::chance::{Chances, of_table};
 use crate::evidence::equation::{FEATURES, Feature, Weights};
 use crate::evidence::features::Table;
+use crate::evidence::layout::Layout;
 use crate::evidence::order::{Job, stop};
 use serde::Serialize;
 
@@ -42,7 +43,7 @@ impl Rival {
 
 /// Chances from what articles and fixes say themselves; equals in the author's order.
 #[must_use]
-pub fn own_words(table: &Table, past: &Past<'_>) -> Chances {
+pub fn own_words(table: &Table, layout: &Layout) -> Chances {
     let shipped = Weights::shipped();
     let mut beta = [0.0; FEATURES];
     for feature in [Feature::OwnArticle, Feature::OwnFix] {
@@ -50,7 +51,6 @@ pub fn own_words(table: &Table, past: &Past<'_>) -> Chances {
     }
     let weights = Weights { beta, ..shipped };
     let mut chances = of_table(table.clone(), &weights, 0.0);
-    let layout = past.field.layout;
     for (pair, chance) in chances.pairs.iter().zip(&mut chances.chance) {
         let article = layout.pairs[*pair].article;
         let place = pair - layout.pairs_of[article].start;

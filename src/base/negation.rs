@@ -3,10 +3,13 @@
 //! A text is cut into sentences, and these into clauses at punctuation and at words of contrast. A
 //! denying word reaches over the few words behind it (after Chapman et al. 2001, who found such a
 //! window enough for clinical notes; the width here is ours), along a list, or over what stands
-//! before it where it closes the clause. The rules are in [`scope`](self::scope), the words in
+//! before it where it closes the clause; a clause that is an answer reaches over the one before. The
+//! rules are in [`scope`](self::scope), [`closing`](self::closing) and [`answer`](self::answer), the words in
 //! `lists`. Where a rule is in doubt it does not deny: a danger overlooked is worse than one asked
 //! about in vain.
 
+mod answer;
+mod closing;
 mod lists;
 mod scope;
 
@@ -37,7 +40,8 @@ enum Gap {
 pub struct Clauses {
     /// Folded words in order.
     pub words: Vec<String>,
-    /// Sentences as ranges of words; together they cover all words.
+    /// Sentences as ranges of words; together they cover all words. A sentence of a few words goes
+    /// with the one before: who is frightened speaks in pieces.
     pub sentences: Vec<Range<usize>>,
     /// Clauses likewise; each lies in one sentence.
     pub clauses: Vec<Range<usize>>,
@@ -53,6 +57,8 @@ const MOST_LETTERS: usize = 6_000;
 /// Words of a clause at most: nobody denies over so many, and ten thousand times "no" must not take
 /// minutes. Sentences stay whole, so a stop phrase is heard across the cut.
 const LONGEST: usize = 100;
+/// A sentence of so many words is a piece of the one before.
+const FRAGMENT: usize = 3;
 
 impl Clauses {
     /// Cuts and reads a text, no more of it than [`MOST_LETTERS`].
@@ -64,7 +70,7 @@ impl Clauses {
             .map_or(text.len(), |(at, _)| at);
         let text = &text[..end];
         let (words, gaps) = tokens(text);
-        let mut sentences = Vec::new();
+        let mut sentences: Vec<Range<usize>> = Vec::new();
         let mut clauses = Vec::new();
         let (mut sentence, mut clause) = (0, 0);
         for at in 1..=words.len() {
@@ -77,7 +83,11 @@ impl Clauses {
                 clause = at;
             }
             if gap >= Gap::Stop {
-                sentences.push(sentence..at);
+                // "Glowing. In the socket. Red."
+                match sentences.last_mut() {
+                    Some(last) if at - sentence <= FRAGMENT => last.end = at,
+                    _ => sentences.push(sentence..at),
+                }
                 sentence = at;
             }
         }

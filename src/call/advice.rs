@@ -3,8 +3,8 @@
 use super::belief::{Belief, Ground};
 use super::next_check::{NextCheck, next_check};
 use super::steps::{Done, Steps};
-use crate::articles::Settings;
 use crate::articles::model::Before;
+use crate::articles::{Catalog, Settings};
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use crate::evidence::chance::Chances;
 use crate::evidence::danger::{Alarm, Alarms, STOPS_AT};
@@ -56,6 +56,26 @@ pub struct Advice {
     pub stop: Option<Stop>,
     /// What to ask.
     pub next_check: Option<NextCheck>,
+}
+
+impl Advice {
+    /// What is advised where there is nothing to go by.
+    #[must_use]
+    pub fn none() -> Self {
+        Self {
+            stops: Vec::new(),
+            ask_first: Vec::new(),
+            belief: Belief {
+                pairs: Vec::new(),
+                chance: Vec::new(),
+                unlisted: 1.0,
+            },
+            articles: Vec::new(),
+            fixes: Vec::new(),
+            stop: None,
+            next_check: None,
+        }
+    }
 }
 
 /// A fix in its place.
@@ -322,8 +342,8 @@ fn shifted(chance: f64, share: Option<Share>) -> Share {
 
 /// Reads an answer that a person gave: the check's own spelling, whatever the case.
 #[must_use]
-pub fn answer_of(check: &CheckId, said: &str, ground: Ground<'_>) -> Option<String> {
-    let check = ground.catalog.checks.get(check)?;
+pub fn answer_of(check: &CheckId, said: &str, catalog: &Catalog) -> Option<String> {
+    let check = catalog.checks.get(check)?;
     check
         .answers
         .iter()

@@ -72,6 +72,21 @@ impl Belief {
         belief
     }
 
+    /// The answers to known checks in words, with how likely each candidate makes them.
+    #[must_use]
+    pub fn seen(
+        &self,
+        seen: &BTreeMap<CheckId, String>,
+        ground: Ground<'_>,
+    ) -> Vec<(String, Vec<f64>)> {
+        let told = |(id, answer): (&CheckId, &String)| {
+            let check = ground.catalog.checks.get(id)?;
+            let likely = likelihoods(&self.pairs, check, answer, ground);
+            Some((format!("answer {}={answer}", id.short()), likely))
+        };
+        seen.iter().filter_map(told).collect()
+    }
+
     /// Multiplies by how well each candidate explains an answer. Unknown checks change nothing.
     fn weigh_answer(&mut self, check: &CheckId, answer: &str, ground: Ground<'_>) {
         let Some(check) = ground.catalog.checks.get(check) else {

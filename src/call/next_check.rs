@@ -6,6 +6,7 @@
 
 use super::belief::{Belief, Ground, likelihoods, usual};
 use super::steps::{Done, Steps, is_open, may_do};
+use crate::articles::model::Before;
 use crate::articles::{Check, Settings};
 use crate::base::ids::CheckId;
 use crate::evidence::order::least_minutes;
@@ -14,6 +15,9 @@ use std::collections::BTreeSet;
 /// Articles less likely than this do not have their checks considered: no answer about them could
 /// save more than a hundredth of the time of handing on.
 const LIKELY: f64 = 0.01;
+
+/// Minutes that a check must save to be offered: less reads as none.
+const WORTH_ASKING: f64 = 0.5;
 
 /// A check and what asking it saves.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +28,7 @@ pub struct NextCheck {
     pub saves: f64,
 }
 
-/// The best check the role may do, if one saves anything. Ties go to the first id.
+/// The best check the role may do, if one saves half a minute or more. Ties go to the first id.
 #[must_use]
 pub fn next_check(
     belief: &Belief,
@@ -39,7 +43,7 @@ pub fn next_check(
         let check = &ground.catalog.checks[&id];
         let saves =
             now - after_asking(check, belief, done, role, settings, ground) - check.work.minutes;
-        if saves > best.as_ref().map_or(0.0, |b| b.saves) {
+        if saves >= WORTH_ASKING && best.as_ref().is_none_or(|b| saves > b.saves) {
             best = Some(NextCheck { check: id, saves });
         }
     }
@@ -106,6 +110,7 @@ fn askable(
         })
         .flatten()
         .filter(|id| !done.seen.contains_key(*id) && is_open(id, done, ground))
+        .filter(|id| !done.not_possible.contains(&Before::Check((*id).clone())))
         .filter(|id| may_do(&ground.catalog.checks[*id].work, role, settings))
         .cloned()
         .collect()

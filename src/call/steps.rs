@@ -15,6 +15,9 @@ pub struct Done {
     pub tried: BTreeSet<FixId>,
     /// Checks answered.
     pub seen: BTreeMap<CheckId, String>,
+    /// Fixes and checks that cannot be done in this case: they are no evidence, and neither they
+    /// nor what must come after them is proposed.
+    pub not_possible: BTreeSet<Before>,
 }
 
 impl Done {
@@ -97,14 +100,16 @@ impl Steps {
             what,
             jobs,
         };
-        steps.forbid(role, settings, ground);
+        steps.forbid(done, role, settings, ground);
         steps
     }
 
-    /// What a role may not do, and what would have to come after that, is not allowed.
-    fn forbid(&mut self, role: Option<&str>, settings: &Settings, ground: Ground<'_>) {
+    /// What a role may not do or cannot be done, and what would have to come after that, is not
+    /// allowed.
+    fn forbid(&mut self, done: &Done, role: Option<&str>, settings: &Settings, ground: Ground<'_>) {
         for (allowed, step) in self.allowed.iter_mut().zip(&self.what) {
-            *allowed = work(step, ground).is_some_and(|w| may_do(w, role, settings));
+            *allowed = !done.not_possible.contains(step)
+                && work(step, ground).is_some_and(|w| may_do(w, role, settings));
         }
         loop {
             let blocked: Vec<usize> = (0..self.jobs.len())
@@ -153,7 +158,8 @@ impl Steps {
 
 /// What must be done before a step and is not done yet. What no article lists any more cannot be
 /// waited for.
-fn open_before(step: &Before, done: &Done, ground: Ground<'_>) -> Vec<Before> {
+#[must_use]
+pub fn open_before(step: &Before, done: &Done, ground: Ground<'_>) -> Vec<Before> {
     let after = match step {
         Before::Fix(id) => ground.catalog.fixes.get(id).map(|f| &f.after),
         Before::Check(id) => ground.catalog.checks.get(id).map(|c| &c.after),

@@ -2,6 +2,8 @@
 
 use crate::base::escape::terminal_line;
 use crate::view::answer::{Answer, Basis, CheckLine, FixLine};
+use crate::view::percent;
+use crate::view::table::cut;
 use anstyle::Style;
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
@@ -51,7 +53,11 @@ pub(super) fn print(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
     if let Some(stop) = &answer.stop {
         wrapped(out, "Hand on:  ", &stop.why)?;
     }
-    writeln!(out, "No article covers it: {}", percent(answer.unlisted))?;
+    writeln!(
+        out,
+        "No article covers it: {}",
+        percent::chance(answer.unlisted)
+    )?;
     if !answer.similar.is_empty() {
         wrapped(out, "Cases like it: ", &answer.similar.join(", "))?;
     }
@@ -90,7 +96,7 @@ fn print_danger(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
 
 fn print_articles(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
     for article in &answer.articles {
-        let chance = percent(article.chance);
+        let chance = percent::chance(article.chance);
         let title = cut(&terminal_line(&article.title), WIDTH - 8);
         writeln!(out, "{chance:>5}  {BOLD}{title}{BOLD:#}")?;
     }
@@ -121,7 +127,7 @@ fn print_fixes(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
 
 fn print_fix(out: &mut impl Write, fix: &FixLine) -> io::Result<()> {
     let chance = match fix.basis {
-        Basis::Tickets => percent(fix.chance),
+        Basis::Tickets => percent::chance(fix.chance),
         Basis::Author => "-".to_owned(),
     };
     let minutes = format!("{:.0} min", fix.minutes);
@@ -169,36 +175,10 @@ fn print_check(out: &mut impl Write, check: &CheckLine) -> io::Result<()> {
         check.answers.join(" / "),
         check.minutes,
         check.who,
-        check.saves_minutes,
+        check.saves_minutes.round(),
         check.id
     );
     wrapped(out, "Ask next: ", &text)
-}
-
-/// A chance in words of two characters and a sign; never 0 % or 100 %, which nobody knows.
-pub(super) fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        p if p < 1.0 => "<1 %".to_owned(),
-        p if p > 99.0 => ">99 %".to_owned(),
-        p => format!("{p:.0} %"),
-    }
-}
-
-/// Cuts to a width in columns, with an ellipsis.
-pub(super) fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    for c in text.chars() {
-        let next = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
-        if out.width() + next + 1 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out.push('…');
-    out
 }
 
 /// Prints a text behind a first word, wrapped, the following lines indented below it.

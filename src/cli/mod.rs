@@ -8,11 +8,13 @@
 
 mod answer;
 mod args;
+mod call;
 mod commands;
 pub mod desk;
 mod exit;
 mod failure;
 mod ledger;
+mod names;
 mod place;
 pub mod problem;
 mod session;

@@ -16,13 +16,10 @@ const WIDTH: usize = 80;
 /// # Errors
 /// Where standard output cannot be written.
 pub fn print(session: &Session, problems: &[Problem]) -> Result<(), Failure> {
-    let mut out = session.out();
     if session.json {
-        let json = serde_json::to_string_pretty(problems)
-            .map_err(|e| Failure::because("cannot write the problems as JSON", &e))?;
-        writeln!(out, "{json}")?;
-        return Ok(());
+        return session.print_json(problems);
     }
+    let mut out = session.out();
     for problem in problems {
         writeln!(out, "{}\n", text(problem, true))?;
     }

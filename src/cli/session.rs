@@ -5,7 +5,8 @@ use super::{
     args::{Color, Global},
 };
 use jiff::civil::Date;
-use std::io::IsTerminal;
+use serde::Serialize;
+use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 /// The global options, resolved.
@@ -70,6 +71,16 @@ impl Session {
     #[must_use]
     pub fn out(&self) -> anstream::AutoStream<std::io::Stdout> {
         anstream::AutoStream::new(std::io::stdout(), self.choice())
+    }
+
+    /// Prints a value on standard output as JSON, indented.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written.
+    pub(super) fn print_json(&self, value: &(impl Serialize + ?Sized)) -> Result<(), Failure> {
+        let mut out = self.out();
+        serde_json::to_writer_pretty(&mut out, value).map_err(std::io::Error::from)?;
+        Ok(writeln!(out)?)
     }
 
     /// The day reviews and ages are measured from: `--as-of`, else the real date.

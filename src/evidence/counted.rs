@@ -14,7 +14,7 @@ pub struct CountsError(pub String);
 
 /// Something that knows how often terms stand in texts, and which articles they point to.
 pub trait Candidates {
-    /// The counts of these terms in these texts of a family.
+    /// The counts of these terms in these texts of a family; the texts' numbers ascend.
     ///
     /// # Errors
     /// Where the index cannot be read.
@@ -59,11 +59,11 @@ impl InMemory {
                     texts.len.push(len);
                     texts.terms += len;
                     for (term, tf) in bag {
-                        texts
-                            .postings
-                            .entry(term.clone())
-                            .or_default()
-                            .push((i, *tf));
+                        if let Some(postings) = texts.postings.get_mut(term) {
+                            postings.push((i, *tf));
+                        } else {
+                            texts.postings.insert(term.clone(), vec![(i, *tf)]);
+                        }
                     }
                 }
                 (*family, texts)
@@ -87,6 +87,23 @@ impl InMemory {
     }
 }
 
+/// How often a term stands in each of these texts, which ascend as its postings do.
+fn times(postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
+    let mut times = vec![0; texts.len()];
+    let mut at = 0;
+    // Most terms stand in few texts: leaping from posting to posting passes over the rest.
+    for (text, tf) in postings {
+        if texts.get(at) != Some(text) {
+            at += texts[at..].partition_point(|t| t < text);
+        }
+        if texts.get(at) == Some(text) {
+            times[at] = *tf;
+            at += 1;
+        }
+    }
+    times
+}
+
 impl Candidates for InMemory {
     fn counts(
         &self,
@@ -108,12 +125,7 @@ impl Candidates for InMemory {
         for term in terms {
             let postings = known.postings.get(*term).map_or(&[][..], Vec::as_slice);
             counts.df.push(postings.len() as u64);
-            let tf = |text: &usize| {
-                postings
-                    .binary_search_by_key(text, |p| p.0)
-                    .map_or(0, |at| postings[at].1)
-            };
-            counts.tf.push(texts.iter().map(tf).collect());
+            counts.tf.push(times(postings, texts));
         }
         Ok(counts)
     }

@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const STOPS_AT: f64 = 0.10;
 
 /// How many words of its own must be said before a danger's chance alone may stop the call.
-pub const HEARD_FROM: usize = 3;
+pub const HEARD_FROM: usize = 4;
 
 /// A word in the titles or symptoms of so many articles without danger is no word of a danger's own.
 const USUAL_FROM: usize = 4;
@@ -62,6 +62,19 @@ pub struct Alarms {
     /// The words that are neither denied nor part of a harmless phrase: what the chance of a
     /// danger is to be drawn from.
     pub left: String,
+}
+
+impl Alarms {
+    /// Takes in what other words say: said beats denied.
+    pub fn join(&mut self, other: Self) {
+        for (id, alarm) in other.alarms {
+            let known = self.alarms.get(&id);
+            if !matches!((known, &alarm), (Some(_), Alarm::Denied(_))) {
+                self.alarms.insert(id, alarm);
+            }
+        }
+        self.heard.extend(other.heard);
+    }
 }
 
 impl StopWords {

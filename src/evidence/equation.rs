@@ -67,23 +67,23 @@ impl Feature {
         Self::LearnedKind,
     ];
 
-    /// What it says, for people.
+    /// What it looks at, for people; "such a fix" is any fix of the same kind.
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::OwnArticle => "the article's own words match",
-            Self::OwnFix => "the fix's own words match",
-            Self::CallersOfPair => "callers said the like where this fix ended the case",
-            Self::CallersOfArticle => "callers said the like in cases of this article",
-            Self::CallersOfKind => "callers said the like where this kind of fix helped",
-            Self::LettersOfArticle => "the same by letters: article",
-            Self::LettersOfKind => "the same by letters: kind of fix",
+            Self::OwnArticle => "own words of the article",
+            Self::OwnFix => "own words of the fix",
+            Self::CallersOfPair => "what callers said when this fix ended it",
+            Self::CallersOfArticle => "what callers said with this article",
+            Self::CallersOfKind => "what callers said when such a fix ended it",
+            Self::LettersOfArticle => "callers' word parts, this article",
+            Self::LettersOfKind => "callers' word parts, such a fix",
             Self::Common => "how common the article's cases are",
             Self::Share => "how often this fix is the one in them",
-            Self::Code => "the fault code is the article's",
-            Self::Signs => "the indicators agree",
+            Self::Code => "fault code of the article",
+            Self::Signs => "indicators as the article says",
             Self::LearnedArticle => "words learned for the article",
-            Self::LearnedKind => "words learned for the kind of fix",
+            Self::LearnedKind => "words learned for such a fix",
         }
     }
 }

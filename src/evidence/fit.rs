@@ -102,13 +102,12 @@ pub struct Fitted {
 /// As [`fit`], with another prior.
 #[must_use]
 pub fn fit_within(cases: &[FitCase], start: &Weights, spread: Spread) -> Fitted {
-    let usable: Vec<&FitCase> = cases
-        .iter()
-        .filter(|case| case.unlisted_chosen || case.chosen.contains(&true))
-        .collect();
+    let usable = usable(cases);
     let from = numbers(start);
     let mut precision = [spread.unlisted.powi(-2); NUMBERS];
     for (precision, variance) in precision.iter_mut().zip(cases::variances(&usable)) {
+        // A feature that never differs is not scaled.
+        let variance = if variance > 0.0 { variance } else { 1.0 };
         *precision = variance / spread.features.powi(2);
     }
     let found = climb(&usable, &from, &precision);
@@ -125,6 +124,20 @@ pub fn fit_within(cases: &[FitCase], start: &Weights, spread: Spread) -> Fitted 
         log_likelihood: found.log_likelihood,
         steps: found.steps,
     }
+}
+
+/// A typical step of each feature: its standard deviation within cases, over their candidates. 0
+/// where it never differs.
+#[must_use]
+pub fn steps(cases: &[FitCase]) -> Row {
+    cases::variances(&usable(cases)).map(f64::sqrt)
+}
+
+fn usable(cases: &[FitCase]) -> Vec<&FitCase> {
+    cases
+        .iter()
+        .filter(|case| case.unlisted_chosen || case.chosen.contains(&true))
+        .collect()
 }
 
 fn numbers(weights: &Weights) -> Numbers {

@@ -6,8 +6,9 @@
 //! minimise   − Σ_i w_i ln Σ_{c ∈ A_i} p_i(c) + λ/2 Σ (u − u⁰)² + λ/4 Σ v²
 //! ```
 //! A conditional logit (`McFadden` 1974) with one weight for each run and article, and one for each
-//! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g² = idf(g)`
-//! divided by the sum over the text's known runs, so long and short texts weigh the same. What the
+//! run and kind (kinds have twice the prior variance, as there are fewer of them). `x_g` is the number
+//! of the text's words that have the run, times `√idf(g)`, divided by the length of all of them as a
+//! vector, so long and short texts weigh the same. What the
 //! article says of itself is the prior mean of what its callers say:
 //! `u⁰(g, a) = 10·x_g(title and symptoms of a)`; with few tickets nothing else is left.
 //! `A_i` are the pairs a case leaves possible; "none of the listed" has a kind of its own,
@@ -22,17 +23,19 @@
 //! | `slots`, `kernel` | the function to be minimised, in few numbers |
 //! | `weights` | from those numbers back to weights, without the small ones |
 //! | [`learn`] | everything together |
+//! | [`strongest`] | which words say most for an article? |
 
 pub mod choose;
 mod kernel;
 pub mod learn;
 mod slots;
+pub mod strongest;
 #[cfg(test)]
 mod tests;
 pub mod vocabulary;
 mod weights;
 
-use super::letters::{grams_of_word, words};
+use super::letters::words;
 use super::question::MOST_WORDS;
 use crate::base::ids::ArticleId;
 use serde::{Deserialize, Serialize};
@@ -67,7 +70,7 @@ impl Default for Settings {
             own: 10.0,
             penalty: 0.003,
             kinds: 2.0,
-            iterations: 100,
+            iterations: 40,
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,
             smallest: 0.3,
@@ -110,6 +113,26 @@ impl Scores<'_> {
             .map_or(0.0, |at| self.scores[at])
     }
 
+    /// The mean over all articles of which anything was learned; 0 where there is none.
+    #[must_use]
+    pub fn mean_of_articles(&self) -> f64 {
+        let articles = self.of.articles.len();
+        self.scores[..articles].iter().sum::<f64>() / (articles as f64).max(1.0)
+    }
+
+    /// The articles that the text speaks for, best first, ties in order of their ids; at most `most`.
+    #[must_use]
+    pub fn best(&self, most: usize) -> Vec<&ArticleId> {
+        let scored = self.scores.iter().zip(&self.of.articles);
+        let mut spoken_for: Vec<(f64, &ArticleId)> = scored
+            .filter(|(score, _)| **score > 0.0)
+            .map(|(score, id)| (*score, id))
+            .collect();
+        spoken_for.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(b.1)));
+        spoken_for.truncate(most);
+        spoken_for.into_iter().map(|(_, id)| id).collect()
+    }
+
     /// What the text says for a kind of fix ([`OTHER`] for none of the listed); 0 for one that
     /// nothing was learned of.
     #[must_use]
@@ -119,15 +142,6 @@ impl Scores<'_> {
             .binary_search_by(|k| k.as_str().cmp(kind))
             .map_or(0.0, |at| self.scores[self.of.articles.len() + at])
     }
-}
-
-/// What one word of a text adds to a score.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct WordShare {
-    /// The word, in the plain form of [`super::letters::words`].
-    pub word: String,
-    /// What it adds; all words of a text together add its score.
-    pub amount: f64,
 }
 
 impl LearnedWords {
@@ -143,51 +157,30 @@ impl LearnedWords {
         Scores { of: self, scores }
     }
 
-    /// What each word adds to the score of an article with a kind of fix ([`OTHER`] for none of
-    /// the listed), the largest first. A run that several words have counts for each in equal
-    /// parts.
+    /// What each word of a text adds to its scores, in order of the words' plain form
+    /// ([`super::letters::words`]). All together they are the scores of the text. A run that several
+    /// words have counts for each in equal parts.
     #[must_use]
-    pub fn explain(&self, text: &str, article: &ArticleId, kind: &str) -> Vec<WordShare> {
-        let columns: Vec<usize> = [
-            self.articles.binary_search(article).ok(),
-            self.kinds
-                .binary_search_by(|k| k.as_str().cmp(kind))
-                .ok()
-                .map(|at| self.articles.len() + at),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+    pub fn by_word(&self, text: &str) -> Vec<(String, Scores<'_>)> {
         let words: BTreeSet<String> = first_words(text).into_iter().collect();
-        let mut has: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
-        for word in &words {
-            for gram in grams_of_word(word) {
-                if let Some(number) = self.known.number(&gram) {
-                    has.entry(number).or_default().push(word);
+        let mut has: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (place, word) in words.iter().enumerate() {
+            for run in self.known.runs_of_word(word) {
+                has.entry(run as usize).or_default().push(place);
+            }
+        }
+        let none = vec![0.0; self.articles.len() + self.kinds.len()];
+        let mut scores = vec![none; words.len()];
+        for (gram, x) in self.known.vector(&words) {
+            let with_it = &has[&gram];
+            for (column, weight) in self.weights_of(gram) {
+                for place in with_it {
+                    scores[*place][column] += x * weight / with_it.len() as f64;
                 }
             }
         }
-        let mut amounts: BTreeMap<&str, f64> = words.iter().map(|w| (w.as_str(), 0.0)).collect();
-        for (gram, x) in self.known.vector(words.iter().map(String::as_str)) {
-            let weight: f64 = self
-                .weights_of(gram)
-                .filter(|(column, _)| columns.contains(column))
-                .map(|(_, weight)| weight)
-                .sum();
-            let with_it = &has[&gram];
-            for word in with_it {
-                *amounts.entry(word).or_default() += x * weight / with_it.len() as f64;
-            }
-        }
-        let mut shares: Vec<WordShare> = amounts
-            .into_iter()
-            .map(|(word, amount)| WordShare {
-                word: word.to_owned(),
-                amount,
-            })
-            .collect();
-        shares.sort_by(|a, b| b.amount.total_cmp(&a.amount).then(a.word.cmp(&b.word)));
-        shares
+        let scores = scores.into_iter().map(|scores| Scores { of: self, scores });
+        words.into_iter().zip(scores).collect()
     }
 
     /// The weights of a run: what each speaks for, and how much.

@@ -6,14 +6,14 @@
 //! from all cases, as all will stand behind the next answer.
 
 use super::cases::{Case, Cases, End, day};
-use super::counted::{Candidates, CountsError, InMemory, text_scores};
-use super::equation::Weights;
+use super::counted::{Candidates, CountsError, InMemory};
+use super::equation::{FEATURES, Row, Weights};
 use super::features::{BY_TEXT, Sources, Table, table};
-use super::fit::{FitCase, MOST_CASES, fit};
+use super::fit::{FitCase, MOST_CASES, fit, steps};
 use super::folds::{FOLDS, fold};
 use super::gather::gather_where;
 use super::layout::Layout;
-use super::learned::choose::{LearnRow, MOST_PAIRS, target};
+use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
@@ -34,6 +34,11 @@ pub struct Model {
     pub weights: Weights,
     /// The words; empty where too few cases were there.
     pub words: LearnedWords,
+    /// How much each feature typically differs between the candidates of one case: see
+    /// [`super::fit::steps`]. All 0 for the shipped weights.
+    pub steps: Row,
+    /// The last day whose tickets were learned from; none for the shipped weights.
+    pub until: Option<Date>,
 }
 
 impl Model {
@@ -43,6 +48,8 @@ impl Model {
         Self {
             weights: Weights::shipped(),
             words: LearnedWords::default(),
+            steps: [0.0; FEATURES],
+            until: None,
         }
     }
 }
@@ -69,33 +76,54 @@ pub fn learn_model(
     as_of: Date,
     step: &(dyn Fn() + Sync),
 ) -> Model {
-    let mut fit_cases: Vec<(usize, FitCase)> = Vec::new();
-    for left_out in 0..FOLDS {
-        let train: Vec<&Case> = cases
-            .list
-            .iter()
-            .filter(|c| fold(&c.id) != left_out)
-            .collect();
-        let past = Past::of(&train, cases, field, as_of, |c| fold(&c.id) != left_out);
-        let newest = cases.list.len().saturating_sub(MOST_CASES);
-        let answered: Vec<(usize, FitCase)> = cases.list[newest..]
-            .par_iter()
-            .enumerate()
-            .filter(|(_, case)| fold(&case.id) == left_out)
-            .filter_map(|(at, case)| Some((at, past.fit_case(case)?)))
-            .collect();
-        fit_cases.extend(answered);
-        step();
-    }
+    // Parts of a fold that need one thread run beside those of another.
+    let (mut fit_cases, words) = rayon::join(
+        || {
+            let folds = (0..FOLDS).into_par_iter();
+            let answered = folds.flat_map(|left_out| {
+                let answered = answer_fold(cases, field, as_of, left_out);
+                step();
+                answered
+            });
+            answered.collect::<Vec<(usize, FitCase)>>()
+        },
+        || {
+            let all: Vec<&Case> = cases.list.iter().collect();
+            let words = Past::of(&all, cases, field, as_of, |_| true).words;
+            step();
+            words
+        },
+    );
     // In the order of the cases, so that the sums do not depend on the folds.
     fit_cases.sort_by_key(|(at, _)| *at);
     let fit_cases: Vec<FitCase> = fit_cases.into_iter().map(|(_, case)| case).collect();
     let mut weights = fit(&fit_cases, &Weights::shipped());
     weights.cases = cases.list.len() as u64;
-    let all: Vec<&Case> = cases.list.iter().collect();
-    let words = Past::of(&all, cases, field, as_of, |_| true).words;
-    step();
-    Model { weights, words }
+    Model {
+        weights,
+        words,
+        steps: steps(&fit_cases),
+        until: Some(as_of),
+    }
+}
+
+/// The newest cases of a fold with their places, answered from all other folds.
+fn answer_fold(
+    cases: &Cases,
+    field: Field<'_>,
+    as_of: Date,
+    left_out: usize,
+) -> Vec<(usize, FitCase)> {
+    let kept = |case: &Case| fold(&case.id) != left_out;
+    let train: Vec<&Case> = cases.list.iter().filter(|case| kept(case)).collect();
+    let past = Past::of(&train, cases, field, as_of, kept);
+    let newest = cases.list.len().saturating_sub(MOST_CASES);
+    cases.list[newest..]
+        .par_iter()
+        .enumerate()
+        .filter(|(_, case)| !kept(case))
+        .filter_map(|(at, case)| Some((at, past.fit_case(case)?)))
+        .collect()
 }
 
 /// How often `step` is called.
@@ -138,11 +166,8 @@ impl<'a> Past<'a> {
             known,
             words: LearnedWords::default(),
         };
-        let rows: Vec<LearnRow> = owned
-            .par_iter()
-            .filter_map(|case| past.learn_row(case))
-            .collect();
         let own = own_texts(catalog, layout);
+        let rows = past.learn_rows(&owned);
         past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
         past
     }
@@ -182,19 +207,29 @@ impl<'a> Past<'a> {
         of_age(case.age_days, self.field.settings.model.half_life_days) * held
     }
 
-    fn learn_row(&self, case: &Case) -> Option<LearnRow> {
-        let target = left_possible(case, self.field.layout);
-        if target.is_empty() {
-            return None;
-        }
-        let candidates = self.near(case).unwrap_or_default();
-        Some(LearnRow {
-            text: case.said.clone(),
-            day: day(case.closed),
-            weight: self.weight(case),
-            target,
-            candidates,
-        })
+    /// The rows to learn from. They are chosen before candidates are looked for, which takes longest.
+    fn learn_rows(&self, cases: &[Case]) -> Vec<LearnRow> {
+        let layout = self.field.layout;
+        let usable: Vec<(&Case, Vec<usize>)> = cases
+            .par_iter()
+            .map(|case| (case, left_possible(case, layout)))
+            .filter(|(_, target)| !target.is_empty())
+            .collect();
+        let keys = usable.iter().map(|(case, target)| {
+            let article = layout.pairs[target[0]].article;
+            (article, self.weight(case), case.said.as_str())
+        });
+        let row = |number: usize| {
+            let (case, target) = &usable[number];
+            LearnRow {
+                text: case.said.clone(),
+                day: day(case.closed),
+                weight: self.weight(case),
+                target: target.clone(),
+                candidates: self.near(case).unwrap_or_default(),
+            }
+        };
+        newest(keys).into_par_iter().map(row).collect()
     }
 
     /// The pairs of the best articles by text; needed only where there are too many to compare all.
@@ -203,12 +238,10 @@ impl<'a> Past<'a> {
             return Ok(Vec::new());
         }
         let words = self.question(case).all.words;
-        let mut matching = self.counts.matching(&words, BY_TEXT)?;
-        matching.sort_unstable();
-        let best = text_scores(&self.counts, &words, &matching)?;
+        let best = self.counts.matching(&words, BY_TEXT)?;
         Ok(best
             .into_iter()
-            .flat_map(|(article, _)| self.field.layout.pairs_of[article].clone())
+            .flat_map(|article| self.field.layout.pairs_of[article].clone())
             .collect())
     }
 

@@ -14,7 +14,8 @@
 //! | [`readings`] | which article and which tries do a ticket's own words tell? |
 //! | [`danger`] | does what was said stop the call? |
 //! | [`gather`] | everything at once, as one serialisable value |
-//! | [`why`] | the same numbers as a tree of reasons |
+//! | [`factors`] | what does each thing known multiply a chance by? |
+//! | [`why`] | the share as a tree of reasons |
 //!
 //! Nothing in here reads a clock: "now" is always the `as_of` handed in, and ages are whole days
 //! between UTC dates.
@@ -31,6 +32,7 @@ pub mod devices;
 mod ends;
 mod entries;
 pub mod equation;
+pub mod factors;
 pub mod facts;
 pub mod features;
 pub mod fit;

@@ -10,6 +10,7 @@ use super::layout::Layout;
 use crate::articles::Catalog;
 use crate::base::text::{self, Analyzer};
 use jiff::civil::Date;
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 /// A family of texts that are compared with each other.
@@ -159,7 +160,8 @@ pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Ve
         .collect()
 }
 
-fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
+/// Words of callers that enough tickets of enough days use; `words` are those of each case.
+pub(super) fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
     let mut used: HashMap<&str, (usize, BTreeSet<Date>)> = HashMap::new();
     for (case, words) in cases.iter().zip(words) {
         let day = day(case.closed);
@@ -231,34 +233,47 @@ pub fn bags(
     cases: &[Case],
     said: &[Said],
 ) -> Bags {
-    let mut bags: Bags = Family::ALL
+    let mut bags: HashMap<Family, Vec<HashMap<String, u32>>> = Family::ALL
         .iter()
-        .map(|f| (*f, vec![BTreeMap::new(); f.texts(layout)]))
+        .map(|f| (*f, vec![HashMap::new(); f.texts(layout)]))
         .collect();
-    let mut put = |family: Family, text: usize, terms: Vec<String>| {
+    let mut put = |family: Family, text: usize, terms: &[String]| {
         if let Some(bag) = bags.get_mut(&family).and_then(|texts| texts.get_mut(text)) {
-            for term in terms {
-                *bag.entry(term).or_insert(0) += 1;
-            }
+            terms.iter().for_each(|term| count(bag, term));
         }
     };
-    for (i, terms) in own_words(catalog, layout, analyzer).into_iter().enumerate() {
+    for (i, terms) in own_words(catalog, layout, analyzer).iter().enumerate() {
         put(Family::Own, i, terms);
     }
-    for (i, terms) in fix_words(catalog, layout, analyzer).into_iter().enumerate() {
+    for (i, terms) in fix_words(catalog, layout, analyzer).iter().enumerate() {
         put(Family::Fix, i, terms);
     }
     for (case, said) in cases.iter().zip(said) {
         let mut gram_cache: Option<Vec<String>> = None;
         for (family, text) in places(case, layout, catalog) {
-            let terms = match family {
-                Family::CallersGrams | Family::KindGrams => gram_cache
-                    .get_or_insert_with(|| grams(&said.folded, GRAMS))
-                    .clone(),
-                _ => said.terms.clone(),
-            };
-            put(family, text, terms);
+            match family {
+                Family::CallersGrams | Family::KindGrams => {
+                    let cached = gram_cache.get_or_insert_with(|| grams(&said.folded, GRAMS));
+                    put(family, text, cached);
+                }
+                _ => put(family, text, &said.terms),
+            }
         }
     }
-    bags
+    let in_order = |texts: Vec<HashMap<String, u32>>| {
+        let texts = texts.into_par_iter();
+        texts.map(|bag| bag.into_iter().collect()).collect()
+    };
+    bags.into_iter()
+        .map(|(family, texts)| (family, in_order(texts)))
+        .collect()
+}
+
+/// Most terms come again and again: looking first saves making a text of each.
+fn count(bag: &mut HashMap<String, u32>, term: &str) {
+    if let Some(times) = bag.get_mut(term) {
+        *times += 1;
+    } else {
+        bag.insert(term.to_owned(), 1);
+    }
 }

@@ -7,11 +7,14 @@
 mod confirmed;
 mod errors;
 mod import;
+mod one;
 mod place;
+mod remarks;
 mod schema;
 
 use super::record::{Outcome, RawTicket, Ticket};
-use super::store::{Filter, Imported, Ledger, Order, Stop, StoreError};
+use super::remark::Remark;
+use super::store::{Added, Filter, Imported, Ledger, Order, Remarks, Stop, StoreError, TakenBack};
 use crate::base::ids::TicketId;
 use jiff::Timestamp;
 use rusqlite::types::Value;
@@ -82,6 +85,14 @@ impl Ledger for SqliteLedger {
         tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
     ) -> Result<Imported, StoreError> {
         import::import(&mut self.connection, &self.path, tickets)
+    }
+
+    fn add(&mut self, ticket: &Ticket) -> Result<Added, StoreError> {
+        one::add(&mut self.connection, &self.path, ticket)
+    }
+
+    fn take_back(&mut self, ticket: &Ticket) -> Result<TakenBack, StoreError> {
+        one::take_back(&mut self.connection, &self.path, ticket)
     }
 
     fn get(&self, id_or_ref: &str) -> Result<Option<Ticket>, StoreError> {
@@ -173,6 +184,20 @@ impl Ledger for SqliteLedger {
             "{}-{content:016x}",
             self.count(&Filter::default())?
         ))
+    }
+}
+
+impl Remarks for SqliteLedger {
+    fn remark(&mut self, remark: &Remark) -> Result<u64, StoreError> {
+        schema::patiently(|| remarks::add(&self.connection, remark).map_err(|e| self.told(e)))
+    }
+
+    fn remarks(&self) -> Result<Vec<Remark>, StoreError> {
+        remarks::list(&self.connection).map_err(|e| self.told(e))
+    }
+
+    fn close_remarks(&mut self, numbers: &[u64], at: Timestamp) -> Result<Vec<u64>, StoreError> {
+        remarks::close(&mut self.connection, numbers, at).map_err(|e| errors::told(&self.path, e))
     }
 }
 

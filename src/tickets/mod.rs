@@ -13,11 +13,13 @@ pub mod ledger;
 pub mod map;
 mod newlines;
 pub mod record;
+pub mod remark;
 pub mod row;
 pub mod scrub;
 pub mod store;
 
 pub use confirmed::{Confirmations, Confirmed, Confirms};
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};
+pub use remark::Remark;
 pub use scrub::Scrubber;
 pub use store::Ledger;

@@ -132,6 +132,26 @@ impl Scrubber {
             .unwrap_or_else(|| text.to_owned())
     }
 
+    /// What in a text tells one site from others: mail addresses, telephone and serial numbers, in
+    /// small letters and digits alone. Personal data: to be turned into a digest at once.
+    #[must_use]
+    pub fn marks(&self, text: &str) -> Vec<String> {
+        let own = self.serial.iter().flat_map(|s| s.find_iter(text));
+        let own = own.map(|found| found.range());
+        let telling = |kind: &Kind| matches!(kind, Kind::Mail | Kind::Phone | Kind::Serial);
+        let finders = patterns::FINDERS.iter().filter(|(kind, _)| telling(kind));
+        let mut marks: Vec<String> = own
+            .chain(finders.flat_map(|(_, find)| find(text)))
+            .map(|range| {
+                let plain = text[range].chars().filter(|c| c.is_alphanumeric());
+                plain.flat_map(char::to_lowercase).collect()
+            })
+            .collect();
+        marks.sort_unstable();
+        marks.dedup();
+        marks
+    }
+
     /// A row of a file without personal data: JSON text by text, so that its escapes hide nothing,
     /// anything else as it stands.
     #[must_use]

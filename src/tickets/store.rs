@@ -3,6 +3,7 @@
 //! The embedded one is [`super::ledger::SqliteLedger`]; a shared one for many desks can be a second.
 
 use super::record::{Outcome, Ticket};
+use super::remark::Remark;
 use crate::base::ids::{ArticleId, TicketId};
 use jiff::Timestamp;
 use serde::Serialize;
@@ -20,6 +21,13 @@ pub trait Ledger: Send {
         &mut self,
         tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
     ) -> Result<Imported, StoreError>;
+
+    /// Adds one ticket under an id that is not known yet; a known one is never changed. When this
+    /// returns, the ticket outlasts a crash.
+    fn add(&mut self, ticket: &Ticket) -> Result<Added, StoreError>;
+
+    /// Takes a ticket out again that [`Self::add`] took, where nobody changed it since.
+    fn take_back(&mut self, ticket: &Ticket) -> Result<TakenBack, StoreError>;
 
     /// The ticket with this id, else with this ref.
     fn get(&self, id_or_ref: &str) -> Result<Option<Ticket>, StoreError>;
@@ -59,6 +67,42 @@ pub trait Ledger: Send {
         })?;
         Ok(all)
     }
+}
+
+/// The store of remarks, beside the tickets.
+pub trait Remarks {
+    /// Stores a remark and gives its number.
+    fn remark(&mut self, remark: &Remark) -> Result<u64, StoreError>;
+
+    /// All remarks, oldest first.
+    fn remarks(&self) -> Result<Vec<Remark>, StoreError>;
+
+    /// Closes remarks, all or none; gives the numbers that are not open.
+    fn close_remarks(&mut self, numbers: &[u64], at: Timestamp) -> Result<Vec<u64>, StoreError>;
+}
+
+/// What became of a ticket that was to be added.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Added {
+    /// It is stored.
+    New,
+    /// It is stored already, with the same content.
+    Same,
+    /// Its id belongs to another ticket; nothing was changed.
+    IdTaken,
+    /// Its ref belongs to this ticket; nothing was changed.
+    RefTaken(TicketId),
+}
+
+/// What became of a ticket that was to be taken back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TakenBack {
+    /// It is gone.
+    Done,
+    /// It was changed since, and stays.
+    Changed,
+    /// There is none of this id.
+    Missing,
 }
 
 /// Which tickets are meant; the default is all.

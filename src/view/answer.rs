@@ -1,14 +1,20 @@
 //! The answer to a question, as every face shows it: the terminal, JSON, the page, the offline file.
 
+mod stop;
+#[cfg(test)]
+mod testing;
+
 use crate::articles::Settings;
 use crate::articles::model::Before;
 use crate::base::ids::ArticleId;
-use crate::call::advice::{RankedFix, Stop as HandOn};
+use crate::call::advice::RankedFix;
 use crate::call::next_check::NextCheck;
 use crate::call::{Advice, Ground};
 use crate::evidence::danger::Alarm;
+use crate::evidence::factors::{Explainer, Factors};
 use jiff::civil::Date;
 use serde::Serialize;
+use stop::stop_line;
 
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -138,6 +144,9 @@ pub struct FixLine {
     pub after: Vec<String>,
     /// The articles that offer it, likeliest first.
     pub articles: Vec<String>,
+    /// Why it has its chance; only where that was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<Factors>,
 }
 
 /// The check to ask next.
@@ -164,7 +173,7 @@ pub struct CheckLine {
 /// When to hand on.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StopLine {
-    /// Hand on after this many fixes.
+    /// Hand on after this many fixes; they may be more than are listed.
     pub after: usize,
     /// Expected minutes to the end, handing on included.
     pub minutes_expected: f64,
@@ -185,6 +194,8 @@ pub struct Subject<'a> {
     pub as_of: Date,
     /// At most so many fixes.
     pub limit: usize,
+    /// Explains chances, where that was asked.
+    pub why: Option<&'a Explainer<'a>>,
 }
 
 /// Articles less likely than this are not listed.
@@ -239,7 +250,9 @@ impl Answer {
                 .next_check
                 .as_ref()
                 .and_then(|next| check_line(next, subject)),
-            stop: advice.stop.map(|stop| stop_line(stop, subject)),
+            stop: advice
+                .stop
+                .map(|stop| stop_line(stop, advice, &fixes, subject)),
             unlisted: advice.belief.unlisted,
             similar,
             fixes,
@@ -354,6 +367,7 @@ fn fix_line(rank: usize, ranked: &RankedFix, subject: &Subject<'_>) -> FixLine {
             })
             .collect(),
         articles: ranked.articles.iter().map(ToString::to_string).collect(),
+        why: subject.why.and_then(|why| why.explain(&ranked.fix)),
     }
 }
 
@@ -369,27 +383,4 @@ fn check_line(next: &NextCheck, subject: &Subject<'_>) -> Option<CheckLine> {
         minutes: check.work.minutes,
         saves_minutes: next.saves,
     })
-}
-
-fn stop_line(stop: HandOn, subject: &Subject<'_>) -> StopLine {
-    let visit = subject.settings.hand_on_minutes;
-    let why = match stop.after {
-        0 => format!("now. Handing on ({visit:.0} min) is cheaper than trying any of these."),
-        n => {
-            let fixes = if n == 1 {
-                "the first fix".to_owned()
-            } else {
-                format!("the first {n} fixes")
-            };
-            format!(
-                "after {fixes}; expected {:.0} min to the end, handing on included.",
-                stop.minutes
-            )
-        }
-    };
-    StopLine {
-        after: stop.after,
-        minutes_expected: stop.minutes,
-        why,
-    }
 }

@@ -3,6 +3,7 @@
 //! SVG text, black on white; series are told apart by shape and dash, never by colour alone. Drawn by
 //! plotters, whose only backend here writes text: no file, no font of this machine.
 
+use super::percent::percent;
 use crate::backtest::report::{BlockScores, Report};
 use crate::evidence::cases::days_between;
 use crate::evidence::interval::{Z95, wilson};
@@ -60,7 +61,7 @@ pub fn calibration(report: &Report) -> Result<String, NotDrawn> {
         (Mark::Dot, "parts of equal count, with 95 % intervals", 80),
         (Mark::Dash, "as it should be", 400),
     ];
-    draw(&title, legend, axes, (0.0, 1.0), &percent, |chart| {
+    draw(&title, legend, axes, (0.0, 1.0), &tick, |chart| {
         let diagonal = DashedPathElement::new([(0.0, 0.0), (1.0, 1.0)], 6, 4, BLACK);
         chart.draw_series([diagonal]).map_err(not_drawn)?;
         chart
@@ -153,7 +154,7 @@ fn draw(
             .x_labels(6)
             .y_labels(11)
             .x_label_formatter(&x_label)
-            .y_label_formatter(&percent)
+            .y_label_formatter(&tick)
             .label_style(FONT)
             .axis_desc_style(FONT)
             .light_line_style(TRANSPARENT)
@@ -194,8 +195,8 @@ fn draw_head(
     Ok(())
 }
 
-fn percent(part: &f64) -> String {
-    format!("{:.0} %", part * 100.0)
+fn tick(part: &f64) -> String {
+    percent(*part)
 }
 
 fn date_after(start: Date, days: f64) -> String {

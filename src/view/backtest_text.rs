@@ -1,5 +1,6 @@
 //! The backtest's report in 80 columns: which cases, how good, how honest, against what.
 
+use super::percent::percent;
 use super::table::lines;
 use crate::backtest::calibration::Calibration;
 use crate::backtest::compare::Difference;
@@ -245,10 +246,6 @@ fn over_time(blocks: &[BlockScores]) -> Vec<String> {
 fn table(head: &[&str], rows: &[Vec<String>]) -> Vec<String> {
     let head: Vec<String> = head.iter().map(|cell| (*cell).to_owned()).collect();
     lines(&head, rows, WIDTH)
-}
-
-fn percent(part: f64) -> String {
-    format!("{:.0} %", part * 100.0)
 }
 
 fn points(part: f64) -> String {

@@ -2,6 +2,8 @@
 
 use super::answer::Basis;
 use super::evidence_table::{ArticleTable, EvidenceTable, FixRow};
+use super::markdown::options;
+use super::percent::percent;
 use super::table::lines;
 use crate::base::escape::terminal_line;
 use crate::base::explain::Explain;
@@ -14,6 +16,9 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
     for article in &table.articles {
         out.push_str(&article_text(article, width));
         out.push('\n');
+    }
+    if table.articles.iter().any(|a| !a.fixes.is_empty()) {
+        out.push_str(&notes(table, width));
     }
     out.push_str(&format!(
         "{} tickets make {} cases, as of {}{}.\n",
@@ -50,6 +55,22 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
     out
 }
 
+/// What the columns mean.
+fn notes(table: &EvidenceTable, width: usize) -> String {
+    let mut notes =
+        "Range: 95 % range of fixed/tries, in percent. Share: the estimated part of the \
+        article's cases that the fix ends, with its 90 % range."
+            .to_owned();
+    let mut fixes = table.articles.iter().flat_map(|article| &article.fixes);
+    if fixes.any(|fix| !fix.shared_with.is_empty()) {
+        notes.push_str(
+            " *: the fix is also in other articles, and what was fixed and tried there is \
+             counted here too.",
+        );
+    }
+    textwrap::fill(&notes, options(width)) + "\n\n"
+}
+
 fn article_text(article: &ArticleTable, width: usize) -> String {
     if article.fixes.is_empty() {
         return format!(
@@ -77,7 +98,7 @@ fn article_text(article: &ArticleTable, width: usize) -> String {
         "fix",
         "fixed",
         "tries",
-        "95 %",
+        "range",
         "share (90 %)",
         "min",
         "who",
@@ -107,7 +128,12 @@ fn fix_row(row: &FixRow) -> Vec<String> {
         format!("{}-{}", whole(row.raw_low), whole(row.raw_high))
     };
     vec![
-        format!("{} [{}]", terminal_line(&row.title), row.id.short()),
+        format!(
+            "{} [{}]{}",
+            terminal_line(&row.title),
+            row.id.short(),
+            if row.shared_with.is_empty() { "" } else { "*" }
+        ),
         row.resolved.to_string(),
         row.tries.to_string(),
         interval,
@@ -119,8 +145,8 @@ fn fix_row(row: &FixRow) -> Vec<String> {
 
 fn share(share: Share) -> String {
     format!(
-        "{} % ({}-{})",
-        whole(share.share),
+        "{} ({}-{})",
+        percent(share.share),
         whole(share.low),
         whole(share.high)
     )

@@ -37,6 +37,24 @@ pub fn lines(head: &[String], rows: &[Vec<String>], width: usize) -> Vec<String>
     lines
 }
 
+/// Cuts to a width in columns, with an ellipsis.
+#[must_use]
+pub fn cut(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_owned();
+    }
+    let mut out = String::new();
+    for c in text.chars() {
+        let next = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
+        if out.width() + next + 1 > width {
+            break;
+        }
+        out.push(c);
+    }
+    out.push('…');
+    out
+}
+
 /// Natural widths, the widest cut first until all fit.
 fn widths(
     head: &[String],

@@ -107,8 +107,9 @@ fn json_has_exactly_the_agreed_names() {
         "after allowed articles basis cases cautions chance hazards high id inferred kind low \
          minutes rank raw_high raw_low resolved title tries who"
     );
+    let asks = json(case, "my card does nothing");
     assert_eq!(
-        keys(&answer["next_check"]),
+        keys(&asks["next_check"]),
         "answers cautions hazards id minutes question saves_minutes who"
     );
     assert_eq!(keys(&answer["stop"]), "after minutes_expected why");

@@ -110,3 +110,27 @@ fn slips_of_the_pen_are_mended_and_what_a_person_must_decide_is_left() {
     assert_eq!(again["mended"], serde_json::json!({}));
     assert_eq!(again["problems"][0]["rule"], "unknown-role");
 }
+
+#[test]
+fn the_demo_has_the_planted_findings_and_nothing_else() {
+    let found = Case::shared_demo()
+        .run(&["lint", "--strict", "--json"])
+        .exits(1)
+        .json();
+    let found: Vec<(&str, &str)> = found
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|problem| {
+            let file = problem["place"]["file"].as_str().unwrap();
+            (problem["rule"].as_str().unwrap(), file)
+        })
+        .collect();
+    assert_eq!(
+        found,
+        [
+            ("review", "articles/mechanics/post-leans-or-loose.md"),
+            ("review", "articles/weather/stiff-or-slow-in-frost.md"),
+        ]
+    );
+}

@@ -2,13 +2,18 @@
 
 mod ask;
 mod ask_input;
+mod ask_why;
 mod backtest;
+mod call;
+mod call_kept;
 mod evidence;
+mod evidence_weights;
 mod lint;
 mod paper;
 mod reference;
 mod show;
 mod tickets;
+mod tickets_add;
 mod tickets_csv;
 mod tickets_laws;
 mod tickets_read;

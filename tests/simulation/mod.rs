@@ -4,6 +4,7 @@
 //! `cargo test --test integration simulation -- --nocapture` prints the tables. The bounds were
 //! chosen on the 200 ledgers that run here; another 200 stay within them as well.
 
+mod policy;
 mod visits;
 mod world;
 

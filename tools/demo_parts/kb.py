@@ -8,6 +8,7 @@ import tomllib
 from pathlib import Path
 
 from .settings import NOT_DANGER, VISITED_AS
+from .words import TELLS_RESULT
 
 HEADING = re.compile(r"^## (Check|Fix): (.*?)\s*$")
 ATTRIBUTES = re.compile(r"^(.*?)\s*\{#([\w-]+)([^}]*)\}$")
@@ -118,6 +119,7 @@ def check_truth(base, truth):
         for fix in spec["habit"] + (spec["change"][1] if spec["change"] else []):
             if article.full(fix) not in fixes:
                 wrong.append(f"habit of article `{article_id}`: fix `{fix}` is not in it")
+        said += [f"fix `{fix}` of {where}: `did` tells the result: {phrase}" for fix, phrase in telling(spec)]
         for device in spec["mix"]:
             if device not in base.devices or (article.devices and device not in article.devices):
                 wrong.append(f"article `{article_id}` does not apply to device `{device}`")
@@ -126,6 +128,12 @@ def check_truth(base, truth):
     untold = [a.id for a in base.articles.values() if a.live and a.id not in truth]
     said += [f"article `{name}` has no truth, no ticket will be of it" for name in untold]
     return wrong, said
+
+
+def telling(spec):
+    """Doings that tell a result: they cannot be written where the fix changed nothing."""
+    return [(fix, phrase) for fix, truth in spec["fixes"].items() if fix != "other"
+        for phrase in truth["did"] if TELLS_RESULT.search(phrase)]
 
 
 def tables(base, article, spec):
@@ -141,6 +149,9 @@ def tables(base, article, spec):
             if unknown:
                 yield f"check `{check}`", f"no answer `{', '.join(sorted(unknown))}`"
     for fix, truth in spec["fixes"].items():
+        for device, *_ in truth["effect"]:
+            if device not in base.devices:
+                yield f"fix `{fix}`", f"its effect changes on `{device}`, which is no device"
         for code in truth["codes"] or []:
             if code not in codes:
                 yield f"fix `{fix}`", f"no device has the code `{code}`"

@@ -4,6 +4,7 @@ import datetime as dt
 import json
 
 from . import times
+from .record import contact
 from .settings import PLAN
 from .simulate import Case, visited
 
@@ -15,18 +16,13 @@ LARGEST_FILE = 950_000
 class Entry:
     """A ticket on its way, with its truth."""
 
-    def __init__(self, case, contact, closed, follows=None):
+    def __init__(self, case, kind, closed, follows=None):
         self.case, self.closed, self.follows = case, closed, follows
-        self.ticket, self.ended, minutes, who = contact
-        waited = case.dice.between(1, 5) if "electrician" in who else 0
-        self.opened = times.opened(case.dice, closed, minutes, waited)
+        self.contact = contact(case, kind, closed.date())
+        self.ticket, self.ended = self.contact.ticket, self.contact.ended
+        waited = case.dice.between(1, 5) if self.contact.licensed else 0
+        self.opened = times.opened(case.dice, closed, self.contact.minutes, waited)
         self.reopened = None
-
-    def truth(self):
-        case = self.case
-        if case.article is None:
-            return f"unlisted:{case.topic}"
-        return case.topic if case.cause is None else f"{case.topic}#other" if case.cause == "other" else case.name(case.cause)
 
 
 def tickets(world, count):
@@ -35,7 +31,7 @@ def tickets(world, count):
     calls = []
     for number, (topic, date) in enumerate(world.arrivals(count - visits - seconds)):
         case = Case(world, number, topic, date)
-        calls.append(Entry(case, case.contact(), times.moment(case.dice, date)))
+        calls.append(Entry(case, "call", times.moment(case.dice, date)))
     last_day(calls)
     for entry in calls:
         returns(entry)
@@ -85,13 +81,14 @@ def visit(world, entry, number):
     date = entry.closed.date() + case.dice.between(1, 11) * times.DAY
     date += {5: 2, 6: 1}.get(date.weekday(), 0) * times.DAY
     case.date = date
-    return Entry(case, case.contact("visit"), times.moment(case.dice, date, 9, 17), entry)
+    return Entry(case, "visit", times.moment(case.dice, date, 9, 17), entry)
 
 
 def second(entry):
     case = entry.case
-    case.date = entry.reopened.date()
-    return Entry(case, case.contact("second"), entry.reopened + dt.timedelta(minutes=case.dice.between(20, 2000)), entry)
+    closed = entry.reopened + dt.timedelta(minutes=case.dice.between(20, 2000))
+    case.date = closed.date()
+    return Entry(case, "second", closed, entry)
 
 
 def give_ids(world, entries):
@@ -99,7 +96,7 @@ def give_ids(world, entries):
     dice, ref = world.dice("numbers"), 60_000
     for entry in sorted(entries, key=lambda e: (e.opened, e.closed, e.case.number)):
         ref += dice.between(3, 45)
-        entry.ref = str(ref)
+        entry.ref = str(ref) if dice.chance(PLAN["ref_known"]) else None
     for at, entry in enumerate(entries):
         entry.id = f"T-{10_001 + at}"
     for entry in entries:
@@ -112,15 +109,19 @@ def give_ids(world, entries):
 
 
 def files(entries):
-    """File name: text. One file a year, or a quarter where a year is too large."""
-    lines = [(e.closed, json.dumps(e.ticket, ensure_ascii=False, separators=(",", ":")) + "\n") for e in entries]
-    out = {}
-    for year in sorted({closed.year for closed, _ in lines}):
-        parts = {str(year): [line for closed, line in lines if closed.year == year]}
-        if sum(len(line.encode()) for line in parts[str(year)]) > LARGEST_FILE:
-            parts = {}
-            for closed, line in lines:
-                if closed.year == year:
-                    parts.setdefault(f"{year}-q{(closed.month + 2) // 3}", []).append(line)
-        out |= {f"{name}.jsonl": "".join(part) for name, part in parts.items()}
+    """File name: text. One file a quarter, or a month where a quarter is too large."""
+    out, quarters = {}, {}
+    for entry in entries:
+        quarters.setdefault(f"{entry.closed.year}-q{(entry.closed.month + 2) // 3}", []).append(entry)
+    for name, part in quarters.items():
+        text = lines(part)
+        if len(text.encode()) <= LARGEST_FILE:
+            out[f"{name}.jsonl"] = text
+            continue
+        for month in sorted({entry.closed.month for entry in part}):
+            out[f"{name[:4]}-{month:02}.jsonl"] = lines(e for e in part if e.closed.month == month)
     return out
+
+
+def lines(entries):
+    return "".join(json.dumps(e.ticket, ensure_ascii=False, separators=(",", ":")) + "\n" for e in entries)

@@ -22,13 +22,14 @@ def cause(share, says, did, *, devices=None, minutes=None, seen=None, codes=None
 
     share    relative share of the article's cases, before `devices` multiplies it
     says     what callers add when this is the cause
-    did      what an agent writes when the fix was tried: a doing, in the past
+    did      what an agent writes when the fix was tried: a doing, in the past, that tells no result
     devices  device: factor on the share
     minutes  what it really takes; absent = the article's figure
     seen     check: distribution of its answers, where it is neither the expected nor the usual one
     codes    code: chance that it is shown (absent = the article's codes at `CODE_SHOWN`)
     signs    `lamp=state:weight` (absent = the article's signs at `SIGN_SHOWN`)
-    effect   changes of effect: list of (device, firmware from, firmware below, chance that it works)
+    effect   changes of effect: list of (device, firmware from, firmware below, chance that it works);
+             where it does not, another fix ends the case or none listed (`simulate.instead`)
     """
     return {
         "share": share,

@@ -1,14 +1,11 @@
-"""Draws the cases: an article, a device, a cause; what is said, shown and seen; what the desk tries until it ends."""
-
-import math
+"""Draws the cases: an article, a device, a cause; what is shown and seen; what the desk tries until it ends."""
 
 from . import times
 from .dice import Dice
-from .notes import OF_DANGER, written
-from .settings import AGENTS, CHANNELS, NOT_DANGER, PLAN, RISES, SOOTHES, SOOTHES_ELSE, VISITED_AS
-from .words import said
+from .settings import PLAN, SOOTHES, SOOTHES_ELSE, VISITED_AS
 
 OTHER_MINUTES = 30
+
 
 def shares(spec, device, article_id="", date=None):
     """The true share of each fix (`other` with them) for a device, in the month of `date` if given."""
@@ -22,16 +19,33 @@ def shares(spec, device, article_id="", date=None):
 
 
 class World:
-    """The stated truth, the knowledge base it is about, and the seed."""
+    """The stated truth, the knowledge base it is about, the phrase bank, what is planted, and the seed."""
 
-    def __init__(self, base, truth, unlisted, seed):
+    def __init__(self, base, truth, unlisted, bank, planted, seed):
         self.base, self.truth, self.unlisted, self.seed = base, truth, unlisted, seed
+        self.planted = planted
+        newer = {topic: bank.phrases(topic, spec) for topic, spec in (truth | unlisted).items()}
+        self.newer = {topic: spec for topic, spec in newer.items() if spec}
 
     def dice(self, *what):
         return Dice(self.seed, *what)
 
     def spec(self, topic):
         return self.truth.get(topic) or self.unlisted[topic]
+
+    def phrases(self, topic, closed):
+        """(table to speak from, whether it is the bank's) for a ticket closed on a date."""
+        if closed >= times.day(PLAN["bank_from"]) and topic in self.newer:
+            return self.newer[topic], True
+        return self.spec(topic), False
+
+    def rise(self, topic, first):
+        """By how much faster a topic arrives in the week that begins on `first`."""
+        rise = 1.0
+        for one in self.planted["rising"]:
+            if one["article"] == topic and first >= times.day(one["since"]):
+                rise *= one["factor"]
+        return rise
 
     def weekly(self):
         """(topic, week) and how many cases to expect there, up to a factor."""
@@ -41,34 +55,41 @@ class World:
             spec, dice, row = self.spec(topic), self.dice("clumps", topic), []
             for at, (first, days) in enumerate(weeks):
                 by_date = times.season(spec["season"], first) * times.growth(first) * days / 7
-                row.append(dice.gamma(spec["clump"]) * busy[at] * by_date)
+                clump = dice.gamma(spec["clump"])
+                row.append((clump if self.rise(topic, first) == 1 else 1.0) * busy[at] * by_date)
             for at, value in enumerate(row):
-                rise = 1.0
-                for risen, since, factor in RISES:
-                    if risen == topic and weeks[at][0] >= times.day(since):
-                        rise *= factor
-                out[topic, at] = spec["weight"] * value / sum(row) * rise
+                out[topic, at] = spec["weight"] * value / sum(row) * self.rise(topic, weeks[at][0])
         return out
 
     def arrivals(self, count):
         """`count` times (topic, closing date), in order of date."""
-        dice, expected, weeks = self.dice("arrivals"), self.weekly(), times.weeks()
+        dice, expected, weeks = self.dice("arrive"), self.weekly(), times.weeks()
         drawn = [dice.weighted(expected) for _ in range(count)]
         out = [(times.date_in(dice, *weeks[at]), topic) for topic, at in drawn]
         return [(topic, date) for date, topic in sorted(out, key=lambda pair: pair[0])]
 
 
 class Case:
-    """One case with its truth; `ticket` is what is written down of a contact."""
+    """One case with its truth.
 
-    def __init__(self, world, number, topic, date):
+    `looks_like` is what caller, codes and checks speak for, `cause` what will end it. The two differ
+    only where a fix lost its effect on this device and firmware.
+    """
+
+    def __init__(self, world, number, topic, date, found_on=None):
+        """`found_on`: the case whose device an electrician inspects."""
         self.world, self.topic, self.date = world, topic, date
         self.number, self.spec = number, world.spec(topic)
         self.article = world.base.articles.get(topic)
         self.dice = dice = world.dice("case", number)
-        self.device = dice.weighted(self.spec["mix"])
-        self.firmware = times.firmware(dice, self.device, date)
-        self.cause = None if self.spec["danger"] else dice.weighted(shares(self.spec, self.device, topic, date))
+        self.device = found_on.device if found_on else dice.weighted(self.spec["mix"])
+        self.firmware = found_on.firmware if found_on else times.firmware(dice, self.device, date, topic)
+        self.looks_like = self.cause = None
+        if not self.spec["danger"]:
+            drawn = shares(self.spec, self.device, topic, date)
+            self.looks_like = self.cause = dice.weighted(drawn)
+            if not dice.chance(effect(self.spec, self.cause, self.device, self.firmware)):
+                self.cause = dice.weighted(instead(drawn, self.cause))
         self.tried, self.answers = [], {}
 
     def truth_of(self, fix):
@@ -88,7 +109,7 @@ class Case:
     # ---- what is shown and seen
 
     def codes(self):
-        stated = self.truth_of(self.cause)["codes"] if self.cause else {}
+        stated = self.truth_of(self.looks_like)["codes"] if self.looks_like else {}
         if stated is not None:
             return [code for code, chance in stated.items() if self.fits(code) and self.dice.chance(chance)]
         usual = [code for code in (self.article.codes if self.article else []) if self.fits(code)]
@@ -98,9 +119,9 @@ class Case:
         return self.world.base.fits(self.device, code)
 
     def signs(self):
-        if not self.cause or not self.dice.chance(PLAN["sign_told"]):
+        if not self.looks_like or not self.dice.chance(PLAN["sign_told"]):
             return {}
-        stated = self.truth_of(self.cause)["signs"]
+        stated = self.truth_of(self.looks_like)["signs"]
         if stated:
             lamp, _, state = self.dice.weighted(stated).partition("=")
             usual = {lamp: state}
@@ -111,10 +132,10 @@ class Case:
     def answer(self, check):
         """The answer to a check (full id): the same whenever it is asked in this case."""
         if check not in self.answers:
-            truth = self.truth_of(self.cause)
+            truth = self.truth_of(self.looks_like)
             stated = {self.article.full(c): odds for c, odds in truth["seen"].items()}
             usual = {self.article.full(c): odds for c, odds in self.spec["checks"].items()}
-            expected = self.known(self.cause).get("expect") if self.cause != "other" else None
+            expected = self.known(self.looks_like).get("expect") if self.looks_like != "other" else None
             dice = self.world.dice("case", self.number, check)
             if check in stated:
                 self.answers[check] = dice.weighted(stated[check])
@@ -128,7 +149,7 @@ class Case:
 
     def asked(self, visit):
         """Checks that somebody asked and wrote down, the fine ones too."""
-        if not self.article or not self.cause:
+        if not self.article or not self.looks_like:
             return {}
         out = {}
         for check in self.article.checks:
@@ -185,26 +206,19 @@ class Case:
             put(fix)
         return [fix for fix in out if fix not in self.tried]
 
-    def works(self, fix):
-        """Whether the right fix does its work on this device and firmware."""
-        for device, since, below, chance in self.truth_of(fix)["effect"]:
-            if device == self.device and version(since) <= version(self.firmware) < version(below):
-                return self.dice.chance(chance)
-        return True
-
-    def attempt(self, fixes, visit=False):
-        """Tries until it ends: (tries, outcome)."""
+    def attempt(self, fixes, again):
+        """Tries until it ends: (tries, outcome). `again`: a visit or second call, where nothing is left to others."""
         dice, tries = self.dice, []
         for fix in fixes[:PLAN["most_tries"]]:
             known = self.known(fix)
-            if not visit and known["who"] == "electrician" and tries and dice.chance(PLAN["leave_to_electrician"]):
+            if not again and known["who"] == "electrician" and tries and dice.chance(PLAN["leave_to_electrician"]):
                 return tries, "handed-on"
             if dice.chance(PLAN["not_possible"] / (3 if fix == self.cause else 1)):
                 tries.append((fix, "not-possible"))
                 continue
             self.tried.append(fix)
             soothed = fix != self.cause and dice.chance(SOOTHES.get(known["kind"], SOOTHES_ELSE))
-            if soothed or fix == self.cause and self.works(fix):
+            if soothed or fix == self.cause:
                 tries.append((fix, "resolved"))
                 return tries, "soothed" if soothed else "resolved"
             tries.append((fix, "no-change"))
@@ -220,101 +234,28 @@ class Case:
         """Ended by something no article lists; every fourth time nobody enters that as a try."""
         return tries + ([] if self.dice.chance(0.25) else [("other", "resolved")]), "resolved"
 
-    def minutes(self, fix, result):
-        """Lognormal with the true mean; shorter where nothing could be done."""
-        dice, spread = self.dice, PLAN["minutes_spread"]
-        mean = self.minutes_of(fix) * {"resolved": 1.0, "no-change": 0.9, "not-possible": 0.3}[result]
-        drawn = mean * math.exp(spread * dice.normal() - spread * spread / 2)
-        if dice.chance(PLAN["minutes_slip"]):
-            drawn *= 4
-        return max(1, round(drawn))
-
-    # ---- what is written down
-
-    def contact(self, kind="call"):
-        """One ticket of this case, without its times and ids. `kind`: call, second, visit."""
-        visit, dice = kind == "visit", self.dice
-        channel = dice.weighted(CHANNELS) if kind == "call" else "phone"
-        codes, signs, seen = self.codes(), self.signs(), self.asked(visit)
-        if self.spec["danger"]:
-            tries, ended = [], "handed-on"
-        elif kind == "call":
-            tries, ended = self.attempt(self.order(seen, False))
-        else:
-            knows = dice.chance(PLAN["visit_knows"])
-            tries, ended = self.attempt(self.order(seen, knows), True)
-        for fix, _ in tries:
-            for before in [] if fix == "other" else self.known(fix)["after"]:
-                if before in self.article.checks and before not in seen:
-                    seen[before] = self.answer(before)
-        ticket = {
-            "device": self.device,
-            "firmware": self.told_firmware(),
-            "channel": channel,
-            "said": said(dice, self.spec, self.cause, "visit" if visit else channel, codes),
-            "codes": codes,
-            "signs": signs,
-            "seen": {self.article.short(check): answer for check, answer in seen.items()},
-            "article": self.topic if self.article else "unlisted",
-            "tries": [self.one_try(fix, result) for fix, result in tries],
-            "outcome": "resolved" if ended == "soothed" else ended,
-            "reopened": None,
-            "notes": None,
-        }
-        if self.topic in NOT_DANGER and channel == "phone" and not visit and dice.chance(PLAN["not_danger"]):
-            words, danger = NOT_DANGER[self.topic]
-            ticket["said"] += f", {words}"
-            ticket["not_danger"] = [danger]
-        self.note(ticket, tries, seen, visit)
-        return ticket, ended, sum(self.minutes_of(fix) for fix, _ in tries), [self.who(fix) for fix, _ in tries]
-
-    def who(self, fix):
-        return "desk" if fix == "other" else self.known(fix)["who"]
-
-    def told_firmware(self):
-        if not self.dice.chance(0.75):
-            return None
-        return ("v" if self.dice.chance(0.05) else "") + self.firmware
-
-    def one_try(self, fix, result):
-        out = {"fix": fix, "result": result}
-        minutes = self.minutes(fix, result)
-        if not self.dice.chance(PLAN["minutes_missing"]):
-            out["minutes"] = minutes
-        return out
-
-    def note(self, ticket, tries, seen, visit):
-        dice = self.dice
-        agent = AGENTS[dice.weighted({at: agent["weight"] for at, agent in enumerate(AGENTS)})]
-        bare = dice.chance(PLAN["no_tries"]) and not self.spec["danger"]
-        if bare or dice.chance(0.8 if visit else agent["notes"]):
-            steps = [(dice.pick(self.truth_of(fix)["did"]), result) for fix, result in tries]
-            facts = {"firmware": self.firmware}
-            if seen:
-                check = dice.pick(list(seen))
-                facts |= {"check": check.partition("#")[2].replace("-", " "), "answer": seen[check].replace("-", " ")}
-            if ticket["signs"]:
-                facts["lamp"] = dice.pick(list(ticket["signs"].values())).replace("-", " ")
-            if self.spec["danger"]:
-                ticket["notes"] = dice.pick(OF_DANGER)
-            else:
-                ticket["notes"] = written(dice, agent["hand"], steps, ticket["outcome"], facts) or None
-        if bare:
-            ticket["tries"] = []
-        if dice.chance(PLAN["no_article"]) and not ticket["tries"]:
-            ticket["article"] = None
-            ticket["seen"] = seen   # full ids: short ones would belong to no article
-
 
 def version(text):
     return tuple(int(part) for part in text.split("."))
+
+
+def effect(spec, fix, device, firmware):
+    """The chance that the right fix does its work on this device and firmware."""
+    for named, since, below, chance in spec["fixes"][fix]["effect"]:
+        if named == device and version(since) <= version(firmware) < version(below):
+            return chance
+    return 1.0
+
+
+def instead(drawn, fix):
+    """What ends a case whose fix does not work: `drawn` shares without it, and more that no list names."""
+    rest = {other: share for other, share in drawn.items() if other not in (fix, "other")}
+    total, part = sum(rest.values()), 1 - PLAN["instead_other"]
+    return {other: part * share / total for other, share in rest.items()} | {"other": PLAN["instead_other"]}
 
 
 def visited(world, case, number):
     """The case an electrician finds on site: the same, or after a danger the inspection of it."""
     if not case.spec["danger"]:
         return case
-    found = Case(world, number, VISITED_AS[case.topic], case.date)
-    found.device, found.firmware = case.device, case.firmware
-    found.cause = found.dice.weighted(shares(found.spec, found.device))
-    return found
+    return Case(world, number, VISITED_AS[case.topic], case.date, found_on=case)

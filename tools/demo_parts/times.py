@@ -1,6 +1,7 @@
 """Seasons, weeks that clump, opening hours, and which firmware runs when."""
 
 import datetime as dt
+import math
 
 from .settings import PLAN
 
@@ -34,7 +35,10 @@ RELEASED = {
     "sc-2": {"1.8.2": "2023-02-01", "2.0.0": "2024-11-12", "2.1.3": "2025-12-02"},
     "m-3": {"1.2.0": "2023-02-01", "1.3.1": "2025-09-16"},
 }
-UPTAKE_DAYS = 160
+UPTAKE_DAYS = 110
+
+# What follows an update happens to the newest firmware. Article: chance that it runs.
+AFTER_UPDATE = {"settings-changed-by-update": 0.8}
 
 WEEKDAYS = {0: 1.3, 1: 1.1, 2: 1.0, 3: 1.0, 4: 1.05, 5: 0.3, 6: 0.12}
 
@@ -48,13 +52,14 @@ def season(name, date):
 
 
 def weeks():
-    """(first day, number of days) of each week of the plan; the last one may be short."""
+    """(first day, number of days) of each week of the plan. The last one is whole, the first may be short."""
     first, last = day(PLAN["first"]), day(PLAN["last"])
     out = []
-    while first <= last:
-        out.append((first, min(7, (last - first).days + 1)))
-        first += 7 * DAY
-    return out
+    while last >= first:
+        days = min(7, (last - first).days + 1)
+        out.append((last - (days - 1) * DAY, days))
+        last -= days * DAY
+    return out[::-1]
 
 
 def growth(date):
@@ -63,12 +68,25 @@ def growth(date):
     return 1 + (PLAN["growth"] - 1) * (date - first).days / (last - first).days
 
 
-def firmware(dice, device, date):
+def firmware(dice, device, date, topic):
     """The newest one that this device has taken up by then."""
-    delay = dice.exponential(UPTAKE_DAYS) * DAY
+    at_once = dice.chance(AFTER_UPDATE.get(topic, 0))
+    delay = 0 * DAY if at_once else dice.exponential(UPTAKE_DAYS) * DAY
     versions = list(RELEASED[device])
     fitting = [v for v in versions if day(RELEASED[device][v]) + delay <= date]
     return fitting[-1] if fitting else versions[0]
+
+
+def taken_up(device, date, topic):
+    """The chance of each firmware on a device at a date: what `firmware` draws from."""
+    out, newer, at_once = {}, 0.0, AFTER_UPDATE.get(topic, 0)
+    for known in reversed(RELEASED[device]):
+        days = (date - day(RELEASED[device][known])).days
+        by_then = at_once + (1 - at_once) * (1 - math.exp(-days / UPTAKE_DAYS)) if days >= 0 else 0.0
+        out[known] = max(by_then - newer, 0.0)
+        newer = max(by_then, newer)
+    out[next(iter(RELEASED[device]))] += 1 - newer
+    return out
 
 
 def date_in(dice, first, days):

@@ -95,7 +95,7 @@ ARTICLES = {
         fixes={
             "explain-mist": cause(
                 0.31, "only on clear nights | gone when the sun gets there | every autumn the same for a few weeks",
-                "told them to look at noon, clear | explained the mist, gone by lunch", minutes=5,
+                "told them to look at noon | explained the mist", minutes=5,
                 seen={"where-wet": "window:9 several:1"}),
             "let-dry": cause(
                 0.18, "somebody left the lid up overnight | the {plug} dropped into the lawn | it was hosed clean yesterday",
@@ -106,7 +106,7 @@ ARTICLES = {
                 minutes=5, seen={"where-wet": "plug:9 several:1", "gone-by-noon": "not-known:7 gone:3"}),
             "clear-drain": cause(
                 0.14, "leaves are packed under it | comes back after each shower | moss at the lower edge",
-                "drain slots brushed clear | slots were blocked with leaves", minutes=14,
+                "drain slots brushed | slots were blocked with leaves", minutes=14,
                 seen={"where-wet": "several:6 socket:4", "gone-by-noon": "stays:5 not-known:5"}),
             "flap-or-holder-broken#replace-flap": cause(
                 0.06, "the lid has a gap on one side | its rubber edge is gone", "new flap with seal", minutes=20,
@@ -129,7 +129,7 @@ ARTICLES = {
         },
         habit=["let-dry"], change=("2025-12-01", ["explain-mist"])),
     "stiff-or-slow-in-frost": article(
-        26, POSTS, season="frost", clump=2.0,
+        26, POSTS, season="deep-frost", clump=2.0,
         says="""since the frost it does not budge | too cold for {box} {n}, it seems | {box} is stiff with cold
             | it is minus fifteen and nothing goes | {box} takes ages to come alive in the cold
             | icy night and now it will not do anything | in the frost I have to wait and wait
@@ -149,7 +149,7 @@ ARTICLES = {
                 seen={"plug-locked-in#ice-or-dirt": "ice:6 neither:4"}),
             "wait-warm-up": cause(
                 0.24, "lamp is white and stays white | like a computer that never finishes starting | power was off overnight",
-                "waited for the warm-up | green after twelve minutes", minutes=16, signs="status-lamp=white:1"),
+                "waited for the warm-up | let it warm up twelve minutes", minutes=16, signs="status-lamp=white:1"),
             "hold-longer": cause(
                 0.12, "my card does nothing until the fifth try | frost on the mark | beeps only when I am about to leave",
                 "held the card ten seconds | card warmed, mark wiped", minutes=4, signs="status-lamp=green:1",
@@ -195,7 +195,7 @@ ARTICLES = {
                 seen={"supply-tested": "yes:9 not-known:1"}),
             "prepare-controller": cause(
                 0.30, "somebody began with the posts | {ctl} still has the works settings | time on it is last century"
-                " | main fuse was never entered", "controller set up first, then all came | address, time and limit entered",
+                " | main fuse was never entered", "controller set up first | address, time and limit entered",
                 minutes=21, seen={"supply-tested": "yes:9 not-known:1"}),
             "add-points": cause(
                 0.16, "plugged all twelve in at the same time | nobody knows which number is which"
@@ -234,7 +234,7 @@ ARTICLES = {
                 seen={"site-setting": "led:1"}),
             "one-point-offline#renew-cord": cause(
                 0.11, "network lamp is red on it | cord was crimped on site | port in the cupboard shows no light",
-                "new cord, found | other port at the switch", minutes=16, signs="link-lamp=red:1",
+                "new cord | other port at the switch", minutes=16, signs="link-lamp=red:1",
                 seen={"new-link-lamp": "red:9 green-blink:1", "site-setting": "led:9 alone:1"}),
             "self-assigned-address#correct-vlan": cause(
                 0.07, "new port in the cupboard by the IT people | that socket is for telephones, they say",
@@ -242,7 +242,7 @@ ARTICLES = {
                 seen={"new-link-lamp": "green-blink:7 green:3", "site-setting": "led:9 alone:1"}),
             "own-address": cause(
                 0.06, "now a neighbour comes and goes | since it is on, number two has gone grey"
-                " | he copied the settings from the next one", "address was used twice, changed | set to dhcp, listed",
+                " | he copied the settings from the next one", "address was used twice, changed | set to dhcp",
                 minutes=13, seen={"where-shown": "greyed:7 nowhere:3", "site-setting": "led:9 alone:1"}),
             "right-group": cause(
                 0.06, "listed with the visitors' ones | it came from another site of ours",
@@ -254,7 +254,7 @@ ARTICLES = {
             "let-lead": cause(
                 0.49, "straight from the carton | charges a {car} at once without any card | had stood in a private garage"
                 " | ran alone since it was put up | gives full power no matter what the rest does",
-                "mode was alone, set to led | set mode to led, listed at once | told it to follow the controller", minutes=8,
+                "mode was alone, set to led | set mode to led | told it to follow the controller", minutes=8,
                 seen={"new-link-lamp": "green:9 red:1", "where-shown": "nowhere:9 greyed:1"}),
             "other": cause(0.04, "{ctl} is one of the oldest | it is the thirty-third on this one",
                            "limit of the old controller, second one ordered"),
@@ -275,11 +275,11 @@ ARTICLES = {
         fixes={
             "car-not-detected#reseat-plugs": cause(
                 0.16, "it clicks only when I lean on it | not quite in, maybe | on the second push it was fine once",
-                "plug pushed home, taken | reseated both ends", minutes=4, codes="K14:0.5 K12:0.2",
+                "plug pushed home | reseated both ends", minutes=4, codes="K14:0.5 K12:0.2",
                 seen={"other-lead": "works:5 none-here:5"}),
             "leave-out-adapter": cause(
                 0.12, "with a piece in between from the internet | he joins two of them | to reach the far bay he lengthens it",
-                "without the adapter ok | took the extension out", minutes=5, codes="K14:0.6",
+                "left the adapter out | took the extension out", minutes=5, codes="K14:0.6",
                 seen={"in-between": "adapter:6 extension:4", "other-lead": "works:6 none-here:4"}),
             "wipe-plug": cause(
                 0.20, "it fell into the mud | had been in the boot with the compost | grey film on the pins | beach car park",

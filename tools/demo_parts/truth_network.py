@@ -21,7 +21,7 @@ ARTICLES = {
                                   signs="power-lamp=off:9"),
             "restart": cause(0.50, "it ran for half a year | hangs since the update at night"
                 " | after a short flicker of the mains | page opened halfway",
-                             "restarted the controller | pressed restart key, came back | reboot of sc-2", minutes=8,
+                             "restarted the controller | pressed the restart key | reboot of sc-2", minutes=8,
                              signs="power-lamp=green:7 power-lamp=red:1"),
             "restore-supply": cause(0.19, "no lamp on it at all | the small breaker next to it is down | supply brick is cold",
                 "24 V supply restored | new supply brick",
@@ -43,7 +43,7 @@ ARTICLES = {
         "after-power-cut": "neither:6 new-router:2 power-cut:2"},
         fixes={
             "controller-restart#restart": cause(0.10, "had one until the night | {ctl} only, the rest is fine"
-                " | it lost it in the night", "restarted controller | reboot, got its address",
+                " | it lost it in the night", "restarted controller | reboot of the controller",
                                                 minutes=7, devices={"sc-2": 2.0, "post-7": 0.4, "post-22": 0.4}),
             "restart-in-order": cause(0.33, "after the power was away | router took longer to start"
                 " | mains was off for works at night",
@@ -205,7 +205,7 @@ ARTICLES = {
                 "cupboard was moved | the {ctl} is dark | somebody cleaned the cupboard", "cords of the controller pushed in",
                 minutes=5, seen={"controller-lamps": "dark:5 link-red:5"}),
             "controller-restart#restart": cause(0.15, "IT rebooted everything except the {ctl} | froze after the storm"
-                " | lamps there do not change any more", "controller restarted | reboot of sc-2 brought all back", minutes=8,
+                " | lamps there do not change any more", "controller restarted | reboot of sc-2", minutes=8,
                                                 devices={"sc-2": 1.3}),
             "open-ports": cause(0.37, "new firewall went live | IT locked things down | security audit last week"
                 " | since the firewall rules were renewed",
@@ -257,7 +257,7 @@ ARTICLES = {
         "line-kind": "other:4 pppoe:2 mobile:2 not-known:3"},
         fixes={
             "repeat-on-cable": cause(0.23, "weak signal there | stops at another per cent each time"
-                " | on the wireless at the far end", "repeated over cable | update by cable ok", minutes=34,
+                " | on the wireless at the far end", "repeated over cable | sent the update by cable", minutes=34,
                 seen={"size-matters": "both-hang:5 small-passes:4"}),
             "lower-mtu": cause(0.43, "since the new copper line | dial-in line with user name"
                 " | always at the very same per cent", "mtu to 1492 | lowered mtu", minutes=16, devices={"sc-2": 1.3},

@@ -124,7 +124,7 @@ ARTICLES = {
             "swap-three-phase-cable": cause(
                 0.13, "with the new lead it is like that | lead looks thin and has fewer pins"
                 " | with the lead from the pool car",
-                "other lead with 5 pins, all phases | three-phase lead used", minutes=6, codes="K22:0.05",
+                "other lead with 5 pins | three-phase lead used", minutes=6, codes="K22:0.05",
                 seen={"three-phase-car": "yes:6 no:4 no-such-car:2"}),
             "set-three-phases": cause(
                 0.13, "after the update | since somebody changed the page settings | came back from reset like that",
@@ -132,7 +132,7 @@ ARTICLES = {
             "restore-missing-phase": cause(
                 0.22, "one of the big fuses may be gone | the oven in the kitchen is dead as well"
                 " | since the cellar was rewired"
-                " | two posts in the row do the same", "restored L2, terminal was loose | missing phase back, fuse carrier bad"
+                " | two posts in the row do the same", "restored L2, terminal was loose | mended the phase, fuse carrier bad"
                 " | mended missing phase in board",
                 minutes=36, codes="K22:0.85", signs="status-lamp=amber:8 status-lamp=blue:1"),
             "replace-contactor": cause(

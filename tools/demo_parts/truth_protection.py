@@ -20,10 +20,10 @@ ARTICLES = {
             "dc-residual-fault#have-car-checked": cause(
                 0.13, "my other one charges without trouble | the neighbour's {car} is fine here"
                 " | it did the same in the town garage",
-                "car to the garage, point ok | have car checked", minutes=9,
+                "sent the car to the garage | have car checked", minutes=9,
                 seen={"follows-car": "same-car:8 only-one-car-here:3", "insulation-test": "yes:1"}),
             "swap-lead": cause(0.10, "new lead arrived and since then | lead was pinched in the boot"
-                " | with the site's lead it holds", "other lead under supervision, held | swapped lead, one re-close",
+                " | with the site's lead it holds", "other lead under supervision | swapped lead, one re-close",
                                minutes=21, seen={"insulation-test": "yes:8 no:2"}),
             "separate-loads": cause(0.11, "the pump hangs on it too | when the freezer runs"
                 " | several things behind that switch", "own rcd for the point | loads separated", minutes=48,
@@ -31,7 +31,7 @@ ARTICLES = {
             "reseal-gland": cause(
                 0.39, "only after wet days | when it rains, in dry weather it holds | fog this morning | since the heavy rain"
                 " | the post stands in the open",
-                "gland was wet, dried and resealed | resealed gland | new gland, dry now", minutes=37, devices={"post-22": 1.3},
+                "gland was wet, dried and resealed | resealed gland | new gland, dried", minutes=37, devices={"post-22": 1.3},
                 codes="K31:0.75",
                 seen={"moisture-look": "yes:6 no:4", "insulation-test": "no:7 yes:3"}),
             "renew-cable": cause(0.16, "lead has a cut in the skin | digger hit the duct last month"
@@ -85,12 +85,12 @@ ARTICLES = {
         checks={"clears-unplugged": "yes:7 no:2", "second-car": "every-car:4 only-this-car:3 no-second-car:4"},
         fixes={
             "unplug-and-wait": cause(0.42, "came once in months | went away when unplugged | only this once so far",
-                "unplugged and waited, clear | cleared after 10 min", minutes=13, codes="K32:0.7"),
+                "unplugged and waited | left unplugged for 10 min", minutes=13, codes="K32:0.7"),
             "have-car-checked": cause(0.24, "only with the grey van | that {car} did it at two other places"
                 " | with the demo {car} only | a used {car}, just bought",
                                       "car to be checked | sent car to garage", minutes=9, codes="K32:0.8"),
             "self-test": cause(0.13, "even with nothing plugged in | since the power dip it stays"
-                " | message is there without any {car}", "restart and self-test passed | self test ok", minutes=14,
+                " | message is there without any {car}", "restart and self-test | ran the self test", minutes=14,
                 codes="K32:0.9"),
             "correct-sensor-wiring": cause(0.10, "right from the first day | since the board was changed"
                 " | began after the repair", "wire through the sensor corrected", minutes=63, codes="K32:0.9",
@@ -121,7 +121,7 @@ ARTICLES = {
                                          minutes=48, seen={"too-low-or-high": "too-high:5 too-low:4 both:1",
                                          "lamp-pattern": "steady:7 not-known:3"}),
             "mend-voltage-drop": cause(0.24, "lamps in the yard dip | as soon as two charge | one joint hums",
-                "joints tightened, drop gone | mended terminals", minutes=55,
+                "joints tightened | mended terminals", minutes=55,
                                        seen={"lamp-pattern": "dip-together:7 steady:2 not-known:1",
                                        "too-low-or-high": "too-low:1"}),
             "stronger-supply": cause(0.10, "two hundred metres from the house | thin feed to the barn"

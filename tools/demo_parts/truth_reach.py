@@ -25,7 +25,7 @@ ARTICLES = {
                 " | antenna is still inside the cabinet", "antenna stuck outside the cabinet | antenna led out",
                                      minutes=36),
             "choose-band": cause(0.16, "worst in the evening | changes between 3G and 4G every minute"
-                " | since they put a new mast up", "fixed to one band | band ticked by hand, steady", minutes=13,
+                " | since they put a new mast up", "fixed to one band | band ticked by hand", minutes=13,
                                  seen={"antenna-look": "free:9 in-the-metal:1"}),
             "other-operator": cause(0.15, "my own phone has full bars there | the caretaker's network is fine"
                 " | everybody here uses the other provider", "card of the other operator in | changed operator",
@@ -56,7 +56,7 @@ ARTICLES = {
             "enter-pin": cause(0.12, "it asks for four digits | straight out of the envelope | since the modem lost power",
                 "PIN entered and switched off | pin request off", minutes=10, seen={"address-got": "no-address:1"}),
             "set-access-point-name": cause(0.33, "card of another company now | the modem was reset"
-                " | card works in my phone", "APN corrected | access point name typed in, online", minutes=13,
+                " | card works in my phone", "APN corrected | access point name typed in", minutes=13,
                                            seen={"card-state": "ready:1"}),
             "activate-card": cause(0.12, "ordered last week | number is not known yet, they say | it says PUK"
                 " | tied to the old modem", "operator activated the card | card unlocked by operator", minutes=32,
@@ -96,7 +96,7 @@ ARTICLES = {
                 " | waits for settings, it says", "removed the stuck setting | waiting settings sent again", minutes=14,
                                      seen={"one-point-offline#boot-answer": "pending:9 rejected:1"}),
             "wait-for-retry": cause(0.08, "was released an hour ago | manager says it is released | they restarted it ten times",
-                "waited until it asked again | came by itself", minutes=22),
+                "waited until it asked again | waited for its next asking", minutes=22),
             "one-point-offline#correct-identity": cause(
                 0.14, "typed from the label | letter O or zero | has a blank behind the name",
                 "identity copied from the portal | name was misspelt", minutes=12,
@@ -139,7 +139,7 @@ ARTICLES = {
         },
         habit=["certificate-error#set-clock"]),
     "update-refused": article(
-        45, "sc-2:80 post-7:10 post-22:10", voice="tech",
+        75, "sc-2:80 post-7:10 post-22:10", voice="tech",
         says="""new firmware is refused | update is turned down right away | goes back to the old version after the restart
         | {ctl} will not take the new version | update says no room
             | install ends with an error word | old version again after every try | file is not accepted by the {ctl}
@@ -152,14 +152,14 @@ ARTICLES = {
             "right-file": cause(0.11, "file came by mail | two kinds of device here | file is from the old site",
                 "right file fetched | was the file for the other type", minutes=16, devices={"sc-2": 0.8}),
             "load-step": cause(0.14, "never updated since it was built | three versions behind | came from store",
-                "loaded the version between | two steps, then done", minutes=52,
+                "loaded the version between | loaded it in two steps", minutes=52,
                                seen={"skips-version": "skips:1", "refusal-word": "step-missing:8 none:2"}),
             # Planted: since 2.1.3 the store is emptied by the update itself, and pressing the key no longer helps.
             "empty-store": cause(0.42, "update store is full | many tries before | it had big logs on it"
                 " | the last three updates are still listed", "emptied the store, sent again | store emptied and file sent",
                                  minutes=19, devices={"post-7": 0.4, "post-22": 0.4}, effect=[("sc-2", "2.1.3", LAST, 0.08)]),
             "wait-for-idle": cause(0.10, "cars are on all day | busy site | fleet charges till late",
-                "waited until idle, went through | update at noon with no session", minutes=14,
+                "waited until idle | update at noon with no session", minutes=14,
                                    seen={"refusal-word": "busy:9 none:1"}),
             "keep-supply-up": cause(0.13, "shop switches the mains off in the evening | next day the old one"
                 " | someone took the supply away", "kept supply on for both restarts | update with nothing switched", minutes=37,
@@ -171,7 +171,7 @@ ARTICLES = {
         },
         habit=["empty-store"]),
     "settings-changed-by-update": article(
-        36, "post-7:40 post-22:40 sc-2:20", voice="tech",
+        75, "post-7:40 post-22:40 sc-2:20", voice="tech",
         says="""settings gone after the update | {box} is like new since the update | since updating nothing is set up any more
         | values changed by themselves when the software came
             | current is different since the update | update has reset the {box} | {ctl} forgot its points
@@ -183,14 +183,14 @@ ARTICLES = {
         "change-over": "done:6 not-shown:3"},
         fixes={
             # Planted: up to 3.0.1 the post's own copy was not whole; 3.1.0 writes all of it.
-            "load-own-copy": cause(0.36, "it says copy found | there is a copy from last week on it | no portal copy there",
-                "loaded its own copy | own copy loaded, all there", minutes=12, devices={"sc-2": 0.5},
+            "load-own-copy": cause(0.46, "it says copy found | there is a copy from last week on it | no portal copy there",
+                "loaded its own copy | own copy loaded", minutes=12, devices={"sc-2": 0.5},
                                    effect=[(post, since, below, chance) for post in ("post-7", "post-22")
                                            for since, below, chance in (("0.0.0", "3.1.0", 0.10), ("3.1.0", LAST, 0.90))]),
             "send-portal-copy": cause(0.15, "desk has saved it before | copy of June in the {portal} | many alike",
                 "sent the portal copy | copy sent from portal", minutes=13),
             "run-change-over": cause(0.11, "supply dipped during the update | broken off, it says | half of it is there",
-                "change-over run again | ran it again, says done", minutes=19),
+                "change-over run again | ran it again", minutes=19),
             "enter-by-hand": cause(0.12, "no copy anywhere | first update in three years | site's note is in the folder",
                 "entered from the site's note | typed all in again", minutes=42),
             "explain-moved": cause(0.07, "menu looks different | only the name of it is missing | cannot find the page for it",

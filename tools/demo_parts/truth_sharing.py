@@ -19,11 +19,11 @@ ARTICLES = {
                 "site-power-negative#generation": "no:8 yes:1 not-known:1"},
         fixes={
             "wait-for-phase": cause(0.12, "the bakery next door has trouble as well | cable works down the street"
-                " | the lift stands still too", "waited, operator mended the phase | supply phase was out, back now",
+                " | the lift stands still too", "waited, operator mended the phase | waited for the supply phase",
                                     minutes=11, codes="M01:0.7",
                                     seen={"phase-code": "m01:9 none:1", "phase-volts": "one-missing:9 uneven:1"}),
             "check-again": cause(0.17, "nothing is wrong on the display | stayed orange after the works were done"
-                " | all volts are there and no code", "phase check started again | check phases pressed, green",
+                " | all volts are there and no code", "phase check started again | check phases pressed",
                                  minutes=7, codes="", seen={"phase-code": "none:8 m02:2"}),
             "accept-order": cause(0.13, "the whole house turns left | a generator feeds us this year"
                 " | operator says their order stays like that", "order set to L1-L3-L2 as on the test sheet"
@@ -55,7 +55,7 @@ ARTICLES = {
                 "register-used": "import:6 not-known:3 balance:1", "site-power-negative#generation": "no:6 yes:2 not-known:2"},
         fixes={
             "same-days": cause(0.30, "one was read in May, the other in June | stair lights hang on it too"
-                " | differs by a few per cent only", "compared the same days, agrees | the shop was in one of the two figures",
+                " | differs by a few per cent only", "compared the same days | the shop was in one of the two figures",
                                minutes=18, codes=""),
             "enter-start-value": cause(0.24, "{meter} was exchanged in spring | there is one big step in the curve"
                 " | it went back to zero", "entered the start value | start reading from the picture put in", minutes=14,
@@ -72,7 +72,7 @@ ARTICLES = {
                 " | sum of the posts is too high", "one counter per point now | the point had its neighbour's counter",
                                       minutes=21, codes=""),
             "replace-forgetful": cause(
-                0.04, "forgets its figure at every power cut | starts from zero each Monday", "meter replaced, memory was gone",
+                0.04, "forgets its figure at every power cut | starts from zero each Monday", "meter replaced",
                 minutes=80, codes="M31:0.85", seen={"exchanged": "no:7 not-known:3"}),
             "other": cause(0.03, "the utility estimated this time | letter with a guessed reading",
                            "utility had estimated, corrected by them"),
@@ -127,7 +127,7 @@ ARTICLES = {
                 "charges-too-slowly#fallback-active": "yes:8 no:2"},
         fixes={
             "wait-steady": cause(0.20, "came back a few minutes ago | they have just plugged the bus in | mended right now",
-                                 "waited, ended by itself | ten minutes later all free", minutes=16, codes="S42:0.7"),
+                                 "waited, ended by itself | waited ten minutes more", minutes=16, codes="S42:0.7"),
             "return-by-itself": cause(0.37, "it waits since yesterday | every time somebody must ring you"
                 " | never came back alone on this site", "return set to by itself | was on by hand, return now pressed",
                                       minutes=8, codes="S42:0.8", seen={"who-is-low": "all:9 some:1"}),
@@ -166,7 +166,7 @@ ARTICLES = {
         # The last in the author's order is the usual one: nobody has put the article right yet.
         fixes={
             "card-refused#hold-card-flat": cause(0.04, "he holds it through the wallet there | no beep at the second one",
-                                                 "held flat, alone, worked", minutes=3, codes="",
+                                                 "held flat, alone", minutes=3, codes="",
                                                  seen={"card-refused#reader-answer": "nothing:9 red-beep:1",
                                                        "number-reported": "none:9 same-number:1"}),
             "reload-list": cause(0.16, "that one has been without network for weeks | red lamp on the one that refuses"
@@ -176,7 +176,7 @@ ARTICLES = {
                 " | always a day behind", "set to portal first | it asked its list only, changed", minutes=8, codes="",
                                       seen={"where-refused": "one-point:8 several-points:2"}),
             "shorten-list": cause(0.06, "those with high numbers are refused | we have hundreds of cards now",
-                                  "list shortened and sent | took expired cards out, fits now", minutes=22, codes="",
+                                  "list shortened and sent | took expired cards out", minutes=22, codes="",
                                   seen={"where-refused": "several-points:6 one-point:4"}),
             "same-format": cause(0.09, "that one came from another supplier | reader was exchanged there in June",
                                  "number format set like the neighbours | format was decimal, hex now", minutes=15, codes="",
@@ -299,7 +299,7 @@ ARTICLES = {
                 "second-card": "yes:6 no:1 none-here:4", "portal-says": "accepted:6 not-listed:2 blocked:1 expired:1"},
         fixes={
             "hold-still": cause(0.15, "card stays in the wallet | no beep at all | with three other cards behind it",
-                                "held flat, alone, worked | out of the wallet, ok", minutes=3, codes=""),
+                                "held flat, alone | out of the wallet", minutes=3, codes=""),
             "activate-card": cause(0.18, "contract was renewed | they told me it ran out | he paid late",
                                    "activated the card | card was expired, new date", minutes=7, codes="",
                                    seen={"card-refused#reader-answer": "red-beep:9 green-then-stops:1",

@@ -82,7 +82,7 @@ ARTICLES = {
                 "car-not-detected#pilot-level": "other:5 stays-at-12:3 falls-to-9:2"}),
             "mend-supply-under-load": cause(
                 0.06, "lamps dip when it switches on | when the neighbour's one starts as well | mostly with the big {car}",
-                "feed joint mended, voltage stayed up | fixed drop under load", minutes=44, codes="K12:0.2",
+                "feed joint mended | fixed drop under load", minutes=44, codes="K12:0.2",
                 seen={"event-list": "supply-voltage:8 nothing:2", "other-stays-on": "stops-too:7 none-here:3"}),
             "replace-control-board": cause(
                 0.10, "loud clack and a red lamp | red quick flashing then | K52 every time",
@@ -93,7 +93,7 @@ ARTICLES = {
                 " | the dealer changed something in the {car}", "car software, dealer does it | battery of the car limits"),
         }),
     "detected-but-not-charging": article(
-        70, POSTS,
+        100, POSTS,
         says="""lamp blinks blue and no power comes | connected all right but no current | {car} and {box} stare at each other
             | it recognises the {car} and then waits | keeps saying preparing | plugged in, locked, and that is it
             | stays in waiting | no kilowatts although it shows connected | will not begin, blue flashing
@@ -122,7 +122,7 @@ ARTICLES = {
             "give-share": cause(
                 0.40, "eight cars are on already | when the last free point is used | as soon as a few leave it starts"
                 " | the lunch break rush",
-                "gave the point a share above 6 A | share was 4 A, raised | priority up, got 8 A", devices={"post-22": 1.3,
+                "gave the point a share above 6 A | share was 4 A, raised | priority up to 8 A", devices={"post-22": 1.3,
                 "post-7": 0.75}, minutes=13,
                 seen={"portal-status": "suspended-evse:9 preparing:1", "other-car-starts": "no:6 none-here:4 yes:1"}),
             "set-current": cause(
@@ -165,7 +165,7 @@ ARTICLES = {
                                    "unlock command sent | unlocked from portal | remote unlock",
                                    minutes=4, codes="K51:0.4", seen={"stuck-end": "post-end:9 both:1"}),
             "restart-circuit": cause(0.04, "portal says offline too | does not react to anything"
-                " | app and card have no effect on it", "circuit off and on, lock opened | power cycled once",
+                " | app and card have no effect on it", "circuit off and on | power cycled once",
                                      minutes=8, codes="K51:0.5", seen={"session-over": "yes:4 not-known:6"}),
             "release-lock": cause(0.02, "something scrapes in there | lock pin is half out | feels as if a bolt is bent",
                 "opened by its release", minutes=33, codes="K51:0.8"),
@@ -190,7 +190,7 @@ ARTICLES = {
         fixes={
             "hold-card-flat": cause(0.15, "card stays in the wallet | no beep at all | card is in a thick sleeve"
                 " | with three other cards behind it",
-                                    "held flat, alone, worked | out of the wallet, ok", minutes=3, codes=""),
+                                    "held flat, alone | out of the wallet", minutes=3, codes=""),
             "unblock-card": cause(0.18, "contract was renewed | they told me it ran out | he paid late"
                 " | first try after parental leave",
                                   "unblocked the card | extended validity | card was expired, renewed date", minutes=7,

@@ -34,6 +34,16 @@ NEIGHBOURS = {"a": "s", "e": "r", "i": "o", "o": "p", "n": "m", "t": "r", "s": "
     "c": "v", "h": "g", "g": "h"}
 
 
+# A doing that tells its own result: no way to say that it changed nothing.
+TELLS_RESULT = re.compile(r"\b(ok|worked|works|passed|held$|all there|came\b(?! from)|gone|green|agrees|went through|says done"
+    r"|then done|back now|fits now|all free|lock opened|(steady|online|clear|found|listed|listed at once|taken|solved)$)", re.I)
+
+
+def neutral(doings):
+    """Those that fit any result, or all where there are none."""
+    return [doing for doing in doings if not TELLS_RESULT.search(doing)] or doings
+
+
 def fill(dice, text, german=False):
     def one(match):
         if match.group(1) == "n":
@@ -44,7 +54,7 @@ def fill(dice, text, german=False):
 
 
 def said(dice, spec, cause, channel, codes):
-    """One caller's words for a case whose cause is `cause`, a key of the article's fixes (or nothing)."""
+    """One caller's words for a case that looks like `cause`, a key of the article's fixes (or nothing)."""
     foreign = bool(spec["foreign"]) and dice.chance(PLAN["foreign"])
     core = fill(dice, dice.pick(spec["foreign"] if foreign else spec["says"]), foreign)
     parts, hint = [core], clue(dice, spec, cause)
@@ -75,8 +85,10 @@ def clue(dice, spec, cause):
 def join(dice, parts, opening):
     joint = dice.weighted({", ": 5, ". ": 3, " - ": 1, "; ": 1, " and ": 1})
     if joint == ". ":
-        # Small after an opening: `caller: Driver` would read as somebody's name.
         parts = [part if at == 0 and opening else part[0].upper() + part[1:] for at, part in enumerate(parts)]
+    if opening == "caller:" and parts[0][1:2].islower():
+        # `caller: Driver` would read as somebody's name.
+        parts = [parts[0][0].lower() + parts[0][1:], *parts[1:]]
     return f"{opening} {joint.join(parts)}".strip()
 
 
@@ -88,8 +100,13 @@ def worn(dice, text, chance, hasty):
     if hasty and dice.chance(0.6):
         text = text.lower().replace(". ", " ").replace(",", "" if dice.chance(0.5) else ",")
     if dice.chance(0.015):
-        text = text.upper()
+        text = capitals(text)
     return text
+
+
+def capitals(text):
+    """In capitals, but for the Spanish word that would read as a leftover marker of a programmer."""
+    return re.sub("todo", "todo", text.upper(), flags=re.I)
 
 
 def slip(dice, text):

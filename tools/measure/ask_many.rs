@@ -5,6 +5,8 @@
 //! number holds `ranked` (article, fix or null for none of the listed, chance; likeliest first),
 //! `unlisted`, `danger` and `ask_first` (ids), `why` (what spoke for
 //! each danger), `micros` (time to answer) and `plain_micros` (time of tantivy's top ten alone).
+//! A question with `"own_words": true` is also answered from what articles and fixes say themselves:
+//! `own_words`, like `ranked`.
 
 #![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
 
@@ -75,28 +77,8 @@ fn answer(desk: &Desk, question: &Value) -> Value {
     if let Err(failure) = plain {
         return json!({ "error": failure.to_string() });
     }
-    let layout = desk.ground().layout;
-    let mut ranked: Vec<(f64, usize)> = advice
-        .belief
-        .pairs
-        .iter()
-        .zip(&advice.belief.chance)
-        .map(|(p, c)| (*c, *p))
-        .collect();
-    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
-    let ranked: Vec<Value> = ranked
-        .into_iter()
-        .map(|(chance, pair)| {
-            let pair = layout.pairs[pair];
-            json!([
-                layout.articles[pair.article],
-                pair.fix.map(|f| layout.fixes[f].short()),
-                chance
-            ])
-        })
-        .collect();
-    json!({
-        "ranked": ranked,
+    let mut answer = json!({
+        "ranked": ranked(&advice.belief.pairs, &advice.belief.chance, desk),
         "unlisted": advice.belief.unlisted,
         "danger": advice.stops.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "by_chance": advice.stops.iter().all(|(_, alarm)| matches!(alarm, Alarm::Likely(_))),
@@ -104,7 +86,28 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         "why": advice.stops.iter().map(|(_, alarm)| format!("{alarm:?}")).collect::<Vec<_>>(),
         "micros": micros,
         "plain_micros": plain_micros,
-    })
+    });
+    if question["own_words"] == true {
+        match desk.own_words(&case) {
+            Ok(own) => answer["own_words"] = json!(ranked(&own.pairs, &own.chance, desk)),
+            Err(failure) => return json!({ "error": failure.to_string() }),
+        }
+    }
+    answer
+}
+
+/// Article, fix and chance of each pair, likeliest first.
+fn ranked(pairs: &[usize], chances: &[f64], desk: &Desk) -> Vec<Value> {
+    let layout = desk.ground().layout;
+    let mut ranked: Vec<(f64, usize)> =
+        chances.iter().copied().zip(pairs.iter().copied()).collect();
+    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    let shown = |(chance, pair): (f64, usize)| {
+        let pair = layout.pairs[pair];
+        let fix = pair.fix.map(|fix| layout.fixes[fix].short());
+        json!([layout.articles[pair.article], fix, chance])
+    };
+    ranked.into_iter().map(shown).collect()
 }
 
 fn strings(list: &[Value]) -> Vec<String> {

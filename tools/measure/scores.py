@@ -1,13 +1,41 @@
 """How good a ranking with chances is: hit rates, mean reciprocal rank, log loss, calibration.
 
-An answer is a list of (alternative, chance), best first. All scores take lists and give numbers;
-`tools/crosscheck/check_scores.py` holds them against values worked out by hand.
+An answer is a list of (alternative, chance), best first. `tools/crosscheck/check_scores.py` holds
+the scores against values worked out by hand and against scikit-learn.
 """
 
 import math
+from typing import NamedTuple
 
 # A chance of 0 would cost an infinite loss; from here on it is clipped, and clipped ones counted.
 LEAST_CHANCE = 1e-6
+
+
+class Judged(NamedTuple):
+    """One answer beside its truth: the place of the truth from 1, none where it is absent; its
+    chance; the first alternative's chance, and whether that was the truth.
+    """
+
+    rank: int | None
+    chance: float
+    first: tuple[float, bool]
+
+
+def judge(truth, ranked):
+    rank = rank_of(truth, ranked)
+    first = ranked[0][1] if ranked else 0.0
+    return Judged(rank, ranked[rank - 1][1] if rank else 0.0, (first, rank == 1))
+
+
+def of_cases(judged):
+    """What each case adds to the four measures that are means over cases, by name."""
+    ranks = [each.rank for each in judged]
+    return {
+        "hit@1": [hit(rank, 1) for rank in ranks],
+        "hit@3": [hit(rank, 3) for rank in ranks],
+        "MRR": [reciprocal(rank) for rank in ranks],
+        "log loss": [loss(each.chance) for each in judged],
+    }
 
 
 def rank_of(truth, ranked):
@@ -18,21 +46,28 @@ def rank_of(truth, ranked):
     return None
 
 
-def hit_at(ranks, depth):
-    """The share of cases whose truth stands among the first `depth`; absent counts as missed."""
-    return sum(rank is not None and rank <= depth for rank in ranks) / len(ranks)
+def hit(rank, depth):
+    """1 where the truth stands among the first `depth`, else 0; absent counts as missed."""
+    return float(rank is not None and rank <= depth)
 
 
-def mean_reciprocal_rank(ranks):
+def reciprocal(rank):
     """Absent counts as 0."""
-    return sum(1 / rank for rank in ranks if rank is not None) / len(ranks)
+    return 1 / rank if rank is not None else 0.0
 
 
-def log_loss(chances):
-    """The mean of -ln(chance of the truth), and how many chances were clipped."""
-    losses = [-math.log(max(chance, LEAST_CHANCE)) for chance in chances]
-    clipped = sum(chance < LEAST_CHANCE for chance in chances)
-    return sum(losses) / len(losses), clipped
+def loss(chance):
+    """-ln(chance of the truth), clipped."""
+    return -math.log(max(chance, LEAST_CHANCE))
+
+
+def clipped(chances):
+    """How many are so small that their loss is clipped."""
+    return sum(chance < LEAST_CHANCE for chance in chances)
+
+
+def mean(numbers):
+    return sum(numbers) / len(numbers)
 
 
 def calibration(claims, bins=10):

@@ -29,8 +29,10 @@ pub(super) const LEXICAL: &[&[&str]] = &[
     &["free", "from"], &["clear", "of"], &["absence", "of"], &["lack", "of"], &["devoid", "of"],
     &["negative", "for"], &["negative", "on"], &["neg", "for"], &["neg", "on"], &["verneint"], &["verneinen"], &["verneinte"], &["bestreitet"],
     &["ausgeschlossen"], &["frei", "von"], &["fehlen", "von"], &["niega"], &["niegan"], &["nego"],
-    &["descarta"], &["descartan"], &["descarto"], &["descartado"], &["descartada"], &["libre", "de"],
-    &["ausencia", "de"], &["falta", "de"],
+    &["descarta"], &["descartan"], &["descartamos"], &["descartar"], &["exclude"], &["descarto"], &["descartado"], &["descartada"], &["libre", "de"],
+    &["ausencia", "de"], &["falta", "de"], &["false", "alarm"], &["falscher", "alarm"],
+    &["fehlalarm"], &["falsa", "alarma"], &["let", "alone"], &["geschweige", "denn"],
+    &["in", "case", "of"], &["in", "the", "event", "of"], &["im", "falle"], &["en", "caso", "de"],
 ];
 
 /// What a modal denial may deny: perceiving, saying, becoming.
@@ -46,7 +48,20 @@ pub(super) const CLOSE: &[&str] = &[
     "no", "none", "nil", "negative", "nope", "nah", "n", "neg", "zero", "absent", "excluded",
     "nein", "keine", "keiner", "keins", "keinen", "keines", "nichts", "nix", "nicht", "fehlanzeige",
     "ausgeschlossen", "verneint", "denied", "nada", "ninguno", "ninguna", "ningun", "descartado",
-    "descartada", "nie", "niemals", "cero",
+    "descartada", "nie", "niemals", "cero", "ausschliessen", "verneinen",
+];
+
+/// Of those the ones that say that something was looked for and is not there.
+#[rustfmt::skip]
+pub(super) const EXCLUDED: &[&str] = &[
+    "excluded", "denied", "ausgeschlossen", "ausschliessen", "verneinen", "descartado", "descartada",
+];
+
+/// To deny one of these leaves the danger open.
+#[rustfmt::skip]
+pub(super) const EXCLUDING: &[&str] = &[
+    "rule", "ruled", "ruling", "exclude", "excluded", "ausschliessen", "ausgeschlossen",
+    "auszuschliessen", "descartar", "descartado", "descarto", "descartamos", "excluir",
 ];
 
 /// Words that may follow a denial which closes a clause: "there aren't any", "no, not at all".
@@ -57,7 +72,122 @@ pub(super) const FORMS: &[&str] = &[
     "present", "observed", "detected", "sir", "madam", "thanks", "thankfully", "luckily", "yet",
     "really", "far", "spur", "rede", "welche", "da", "dabei", "gesehen", "bemerkt", "gemerkt",
     "festgestellt", "gefunden", "vorhanden", "sichtbar", "davon", "zu", "sehen", "was", "rastro",
-    "eso", "visto", "hay", "absoluto", "en", "anything", "sort", "kind", "like", "sehe", "ich",
+    "eso", "visto", "hay", "absoluto", "en", "anything", "sort", "kind", "like", "sehe", "ich", "the",
+    "true", "case", "correct", "es", "verdad", "cierto", "wahr", "asi", "anyone", "anybody", "else",
+    "around", "either",
+];
+
+/// Nobody: what may begin a statement that answers, "none had".
+#[rustfmt::skip]
+pub(super) const NOBODY: &[&str] = &[
+    "none", "nobody", "noone", "neither", "niemand", "keiner", "keine", "keins", "nadie", "ninguno",
+    "ninguna",
+];
+
+/// Helping verbs that such a statement goes on with, and that stand before a denied subject.
+#[rustfmt::skip]
+pub(super) const AUXILIARY: &[&str] = &[
+    "had", "has", "have", "did", "does", "do", "was", "were", "is", "are", "could", "would", "hat",
+    "hatte", "hatten", "haben", "habe", "hab", "ist", "war", "waren", "sind", "wurde", "wurden",
+    "konnte", "ha", "han", "habia", "tuvo", "vio", "noto",
+];
+
+/// Behind "nobody" these tell of somebody's absence and answer nothing.
+#[rustfmt::skip]
+pub(super) const HERE: &[&str] = &["here", "there", "around", "home", "hier", "da", "dort", "aqui", "alli", "ahi"];
+
+/// What may follow "none of" where it sums up.
+#[rustfmt::skip]
+pub(super) const SUMMARY: &[&str] = &[
+    "the", "that", "this", "it", "those", "these", "them", "kind", "sort", "above", "which", "at",
+    "all", "eso", "esto", "ello", "nada", "here", "there",
+];
+
+/// What may fill a reply: "not that I know of", "not in the slightest".
+#[rustfmt::skip]
+pub(super) const REPLY: &[&str] = &[
+    "that", "i", "ve", "we", "can", "could", "know", "of", "aware", "noticed", "tell", "remember",
+    "my", "to", "knowledge", "as", "far", "in", "the", "slightest", "least", "a", "bit", "whiff",
+    "hint", "trace", "scratch", "mark", "dent", "dass", "wusste", "wir", "que", "yo", "sepa",
+    "sepamos", "have", "him", "them", "me", "us", "chance",
+];
+
+/// What may follow a denial whose object stands in front: "einen Schlag hat keiner bekommen".
+#[rustfmt::skip]
+pub(super) const FRONTED: &[&str] = &[
+    "bekommen", "gekriegt", "abbekommen", "abgekriegt", "gespurt", "gerochen", "gehort", "gemeldet",
+    "erlebt", "aufgetreten", "entstanden", "beobachtet", "wahrgenommen", "feststellen", "erkennen",
+    "riechen", "horen", "spuren", "gegeben", "passiert", "bisher", "ha", "han", "he", "hemos", "se",
+    "le", "les", "me", "nos", "habido", "salido", "salio", "sale", "ve", "ven", "vio", "veo", "vi",
+    "vemos", "nota", "noto", "notado", "notamos", "dado", "dio", "a", "nadie", "tenido", "sentido",
+    "huele", "olia", "huelo", "visto", "ninguno", "ninguna", "nada", "encontrado", "felt", "heard",
+    "smelled", "smelt", "complained", "mentioned", "experienced", "received", "such", "thing",
+];
+
+/// "turned out", "resultó ser", "stellte sich heraus".
+#[rustfmt::skip]
+pub(super) const TURNED: &[&str] = &["turned", "turns", "resulto", "stellte"];
+
+/// Verbs of a statement: what holds one is no noun put in front.
+#[rustfmt::skip]
+pub(super) const STATES: &[&str] = &[
+    "ist", "sind", "hat", "haben", "raucht", "brennt", "stinkt", "riecht", "qualmt", "kommt", "steht",
+    "liegt", "hangt", "wird", "es", "esta", "estan", "hay", "sale", "echa", "huele", "arde", "da",
+    "dio", "ha", "han", "se", "tiene", "pasa", "is", "are", "was", "has", "s", "it", "there",
+];
+
+/// Articles and the like: what they point at is there.
+#[rustfmt::skip]
+pub(super) const THE: &[&str] = &["der", "die", "das", "den", "dem", "el", "la", "los", "las", "the"];
+
+/// See [`THE`].
+#[rustfmt::skip]
+pub(super) const AN: &[&str] = &[
+    "a", "an", "my", "his", "her", "our", "your", "their", "some", "ein", "eine", "einen", "mein", "un",
+    "una", "mi",
+];
+
+/// A clause with one of these tells what somebody feared, or what was only said.
+#[rustfmt::skip]
+pub(super) const FEARING: &[&str] = &[
+    "feared", "fear", "fears", "afraid", "thought", "worried", "suspected", "suspect", "suspects",
+    "wondered", "wondering", "expected", "claimed", "claims", "swore", "reckoned", "rumour", "rumor",
+    "rumours", "supposedly", "allegedly", "imagined", "dachte", "dachten", "gedacht", "befurchtet",
+    "befurchtete", "angst", "vermutet", "vermutete", "meinte", "meinten", "behauptet", "behauptete",
+    "angeblich", "temia", "temian", "temiamos", "pensaba", "pensabamos", "pense", "creia", "crei",
+    "decian", "dijeron", "supuestamente", "rumor",
+];
+
+/// A clause with one of these tells what another one said.
+#[rustfmt::skip]
+pub(super) const SAID: &[&str] = &[
+    "said", "say", "says", "told", "insists", "swears", "reported", "reports", "mentioned", "complained",
+    "talk", "reckons", "believed", "sagen", "sagt", "sagte", "sagten", "gesagt", "erzahlt", "gemeldet", "dice",
+    "dijo", "dicen", "decia",
+];
+
+/// The caller himself.
+#[rustfmt::skip]
+pub(super) const FIRST_PERSON: &[&str] = &["i", "we", "ich", "wir", "yo", "nosotros"];
+
+/// Words of an asked clause, believed where a whole statement answers: "whether it had melted; it
+/// hadn't".
+#[rustfmt::skip]
+pub(super) const WHETHER: &[&str] = &["if", "whether", "ob"];
+
+/// How a question begins that lacks its mark.
+#[rustfmt::skip]
+pub(super) const ASKS: &[&str] = &[
+    "did", "does", "is", "are", "was", "were", "has", "have", "any", "anyone", "anybody", "hat",
+    "haben",
+];
+
+/// Words that tell of an end.
+#[rustfmt::skip]
+pub(super) const ENDED: &[&str] = &[
+    "stop", "stopped", "stops", "stopping", "gone", "over", "fixed", "repaired", "cooled", "cleared",
+    "safe", "away", "normal", "ok", "okay", "dangerous", "aufgehort", "weg", "vorbei", "behoben", "sicher", "parado", "dejado", "cesado",
+    "terminado", "arreglado", "seguro", "schlimm", "gefahrlich", "peligroso",
 ];
 
 /// Perceiving in a closing denial, which then needs one of [`ANY`]: "and couldn't find any".
@@ -78,7 +208,7 @@ pub(super) const ANY: &[&str] = &[
 pub(super) const SEEKING: &[&str] = &[
     "checked", "check", "looked", "look", "looking", "asked", "ask", "asking", "searched", "inspected",
     "sniffed", "tested", "examined", "regarding", "re", "gepruft", "geschaut", "gesucht", "gefragt",
-    "nachgesehen", "kontrolliert", "mirado", "comprobado", "preguntado", "buscado", "revisado",
+    "nachgesehen", "kontrolliert", "asks", "checking", "mirado", "comprobado", "preguntado", "buscado", "revisado",
 ];
 
 /// What may follow "of" or "like" there: "none of that".
@@ -111,7 +241,8 @@ pub(super) const LIGHT: &[&str] = &[
     "reply", "replied", "states", "stated", "reports", "reported", "confirms", "confirmed", "kunde",
     "kd", "anrufer", "fahrer", "sagt", "sagte", "meint", "cliente", "dice", "dijo", "es", "das", "da", "sie", "er", "ich", "wir", "man", "und", "ist", "sind",
     "war", "waren", "hat", "habe", "hab", "haben", "tut", "gibt", "auch", "aber", "gar", "y", "pero",
-    "lo", "la", "los", "hay", "he", "ha", "hemos", "visto", "encontrado", "de", "eso", "one",
+    "lo", "la", "los", "hay", "he", "ha", "hemos", "visto", "encontrado", "de", "eso", "one", "stimmt",
+    "hatte", "hatten", "konnen", "kann", "konnte", "konnten", "sicher",
 ];
 
 /// Words that begin a clause of their own.
@@ -139,7 +270,7 @@ pub(super) const SUBJECT: &[&str] = &["it", "its", "there", "theres", "es"];
 /// Behind these a subject begins no new statement: "I don't think it smells".
 #[rustfmt::skip]
 pub(super) const SAYING: &[&str] = &[
-    "think", "thinks", "thought", "believe", "say", "says", "said", "see", "seen", "notice", "that",
+    "dass", "think", "thinks", "thought", "believe", "say", "says", "said", "see", "seen", "notice", "that",
     "if", "whether", "like", "feel", "as", "suppose", "claim", "claims", "mention", "find", "found",
     "was", "is", "did", "does", "do", "has", "had", "have", "will", "would", "can", "were", "hat", "ist", "war", "gibt", "raucht", "riecht",
 ];

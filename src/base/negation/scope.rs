@@ -2,8 +2,8 @@
 
 use super::Gap;
 use super::lists::{
-    ANY, BARE, CLOSE, DENY, ENDS, FINDING, FORMS, FORMS_OF, GOES_ON, LEXICAL, LIGHT, MODAL, OR,
-    PERCEIVE, PRONOUN, SAYING, SE_ASKS, SEEKING, SUBJECT, UNDENY, WORKING,
+    DENY, ENDS, EXCLUDING, GOES_ON, LEXICAL, MODAL, OR, PERCEIVE, SAYING, SE_ASKS, SUBJECT, UNDENY,
+    WORKING,
 };
 use crate::base::common::is_common;
 use std::ops::Range;
@@ -13,7 +13,7 @@ const REACH: usize = 7;
 /// How many words an item of a list has at most.
 const ITEM: usize = 5;
 /// How many words a clause has at most that a bare "no" answers without a question mark.
-const SHORT: usize = 4;
+pub(super) const SHORT: usize = 4;
 
 /// Whether a single word denies what follows it.
 pub(super) fn denies(word: &str) -> bool {
@@ -33,25 +33,30 @@ pub(super) fn mark(words: &[String], gaps: &[Gap], clauses: &[Range<usize>]) -> 
             text.forward(c, at);
             text.backward(c, at);
         }
+        text.turned_out(c);
     }
     text.by
 }
 
-struct Text<'a> {
-    words: &'a [String],
-    gaps: &'a [Gap],
-    clauses: &'a [Range<usize>],
+pub(super) struct Text<'a> {
+    pub(super) words: &'a [String],
+    pub(super) gaps: &'a [Gap],
+    pub(super) clauses: &'a [Range<usize>],
     by: Vec<Vec<usize>>,
 }
 
 impl Text<'_> {
-    fn is(&self, at: usize, list: &[&str]) -> bool {
+    pub(super) fn is(&self, at: usize, list: &[&str]) -> bool {
         self.words
             .get(at)
             .is_some_and(|w| list.contains(&w.as_str()))
     }
 
-    fn deny(&mut self, range: Range<usize>, by: usize) {
+    pub(super) fn is_any(&self, mut range: Range<usize>, list: &[&str]) -> bool {
+        range.any(|i| self.is(i, list))
+    }
+
+    pub(super) fn deny(&mut self, range: Range<usize>, by: usize) {
         for at in range {
             if at != by && !self.by[at].contains(&by) {
                 self.by[at].push(by);
@@ -60,7 +65,7 @@ impl Text<'_> {
     }
 
     /// How many words a denial at this place has; none where there is none.
-    fn denial(&self, at: usize, end: usize) -> Option<usize> {
+    pub(super) fn denial(&self, at: usize, end: usize) -> Option<usize> {
         let lexical = LEXICAL.iter().find(|phrase| {
             at + phrase.len() <= end && phrase.iter().zip(&self.words[at..]).all(|(a, b)| a == b)
         });
@@ -88,7 +93,7 @@ impl Text<'_> {
     }
 
     /// Whether what follows the denial tells that nothing is denied.
-    fn undone(&self, at: usize, from: usize, end: usize) -> bool {
+    pub(super) fn undone(&self, at: usize, from: usize, end: usize) -> bool {
         if from >= end {
             return false;
         }
@@ -121,7 +126,9 @@ impl Text<'_> {
                     "isnt", "arent", "wasnt", "doesnt", "dont", "didnt", "shouldnt",
                 ],
             );
-        told || before || asks
+        // "no podemos descartar humo", "haven't ruled out smoke"
+        let open = self.is_any(from..(from + 3).min(end), EXCLUDING);
+        told || before || asks || open
     }
 
     fn clause_start(&self, at: usize) -> bool {
@@ -221,144 +228,5 @@ impl Text<'_> {
         clause
             .clone()
             .any(|i| self.denial(i, clause.end).is_some() || self.is(i, &["n"]))
-    }
-
-    /// A denial that closes its clause: "smoke none", "there aren't any", "raucht nicht".
-    fn backward(&mut self, c: usize, at: usize) {
-        let clause = self.clauses[c].clone();
-        let word_free =
-            self.is(at, &["free"]) && at > clause.start && !self.is(at + 1, &["of", "from", "to"]);
-        if word_free {
-            self.deny(at - 1..at, at);
-            return;
-        }
-        let strong = self.is(at, CLOSE);
-        if !strong && self.denial(at, clause.end).is_none() {
-            return;
-        }
-        if self.is(at - usize::from(at > clause.start), OR) && self.is(at, &["not", "no", "nicht"])
-        {
-            return;
-        }
-        let replies = at == clause.start
-            && self.gaps[at] == Gap::Question
-            && self.is(at, BARE)
-            && !self.undone(at, at + 1, clause.end);
-        if replies {
-            self.answer(c, at, false);
-            return;
-        }
-        let closes = self.closes(at, strong, &clause);
-        if !closes {
-            self.answers_in_between(&clause, at);
-            return;
-        }
-        let light = (clause.start..at)
-            .rev()
-            .take_while(|i| self.is(*i, LIGHT))
-            .count();
-        let subject = at - light;
-        if subject == clause.start {
-            self.answer(c, at, light > 0);
-            return;
-        }
-        let before = at - 1;
-        if self.is(before, WORKING)
-            || self.is(before, &["weiss", "know", "se"])
-            || self.nothing_done(at)
-        {
-            return;
-        }
-        if (subject..at).any(|i| self.is(i, PRONOUN)) {
-            self.deny(clause.start..subject, at);
-        } else if strong {
-            let from = self.statement_start(&clause, at);
-            self.deny(from..at, at);
-        }
-    }
-
-    /// Whether nothing but filling words stand between a denial and the end of its statement.
-    fn closes(&self, at: usize, strong: bool, clause: &Range<usize>) -> bool {
-        let passive = self.is(at, &["excluded", "denied", "ausgeschlossen", "descartado"])
-            && self.is(at + 1, &["by", "von", "por"]);
-        if passive {
-            return true;
-        }
-        let end = (at + 1..clause.end)
-            .find(|i| strong && self.is(*i, ENDS))
-            .unwrap_or(clause.end);
-        let filling = |i: usize| {
-            self.is(i, FORMS)
-                || self.is(i, FINDING)
-                || (self.is(i, FORMS_OF) && self.is(i - 1, &["of", "like", "davon", "de"]))
-        };
-        let any = |i: usize| self.is(i, ANY);
-        let finding = (at + 1..end).any(|i| self.is(i, FINDING));
-        (at + 1..end).all(filling) && (!finding || (at + 1..end).any(any))
-    }
-
-    /// "smell none heat none": each answers what stands before it.
-    fn answers_in_between(&mut self, clause: &Range<usize>, at: usize) {
-        if !self.is(at, &["none", "nil", "neg", "n", "negative"]) || self.is(at + 1, &["of", "for"])
-        {
-            return;
-        }
-        let from = (clause.start..at)
-            .rev()
-            .take(SHORT)
-            .take_while(|i| !self.is(*i, CLOSE))
-            .last();
-        self.deny(from.unwrap_or(at)..at, at);
-    }
-
-    /// "the breaker did nothing" tells of no danger denied.
-    fn nothing_done(&self, at: usize) -> bool {
-        self.is(at, &["nothing", "nada", "nichts"])
-            && self.is(
-                at - 1,
-                &["do", "does", "did", "done", "tut", "macht", "hace", "hizo"],
-            )
-    }
-
-    /// Behind the last conjunction before a closing denial: in "es qualmt und es passiert nichts"
-    /// only the happening is denied. A pair of words is one statement: "Rauch und Funken keine".
-    fn statement_start(&self, clause: &Range<usize>, at: usize) -> usize {
-        let last = (clause.start..at).rev().find(|i| self.is(*i, ENDS));
-        last.filter(|i| i - clause.start > 1)
-            .map_or(clause.start, |i| i + 1)
-    }
-
-    /// A clause that is only an answer denies what it answers, and the list before it.
-    fn answer(&mut self, c: usize, at: usize, spoken: bool) {
-        let mut before = c;
-        while before > 0 && self.only_answer(before - 1) && before == c {
-            before -= 1;
-        }
-        while before > 0 {
-            let gap = self.gaps[self.clauses[before].start];
-            let question = self.clauses[before - 1].clone();
-            let strong =
-                spoken || self.is(at, &["none", "nil", "negative", "fehlanzeige", "n", "neg"]);
-            let sought = question.clone().any(|i| self.is(i, SEEKING));
-            let strong = strong || sought;
-            let bare = self.is(at, BARE) && !self.is(at + 1, &["one"]);
-            let answered = match gap {
-                Gap::Question | Gap::Colon | Gap::Dash | Gap::Slash => true,
-                Gap::Comma | Gap::Space => strong || (bare && question.len() <= SHORT),
-                Gap::Stop => bare && (sought || question.len() <= 2),
-            };
-            let first = before == c || self.only_answer(before);
-            let listed = matches!(gap, Gap::Comma | Gap::Slash) && question.len() <= SHORT;
-            if !(if first { answered } else { listed }) {
-                return;
-            }
-            self.deny(question, at);
-            before -= 1;
-        }
-    }
-
-    fn only_answer(&self, c: usize) -> bool {
-        let clause = self.clauses[c].clone();
-        clause.len() == 1 && self.is(clause.start, CLOSE)
     }
 }

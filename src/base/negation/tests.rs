@@ -57,6 +57,49 @@ fn a_denied_danger_is_denied() {
         ("weder heiß noch verfärbt", "verfarbt"),
         ("ni quemado ni humo", "humo"),
         ("no huele a nada quemado", "quemado"),
+        // A whole statement answers, over the end of a sentence too.
+        ("You asked whether it had melted; it hadn't.", "melted"),
+        ("You wanted to know if it was hot. It wasn't.", "hot"),
+        ("did anyone get a shock - no they did not", "shock"),
+        (
+            "We were asked if there had been shocks. None had.",
+            "shocks",
+        ),
+        ("asked about tingling, none had felt any", "tingling"),
+        ("I asked about sparks: not one had seen it", "sparks"),
+        ("Smoke? Not that I know of.", "smoke"),
+        ("Hot? Not in the slightest.", "hot"),
+        ("You'll ask if it smells. It doesn't.", "smells"),
+        // What was feared, or what another one said.
+        (
+            "I feared it was burning but I went down and it isn't",
+            "burning",
+        ),
+        ("They say it caught fire; not true.", "fire"),
+        ("She said it sparked, but it's only the lamp", "sparked"),
+        ("I thought it smoked, turned out it was steam", "smoked"),
+        (
+            "There was talk of smoke, but I looked and there's none",
+            "smoke",
+        ),
+        ("manche meinten es brennt, hat es aber nicht", "brennt"),
+        ("angeblich hat es geraucht, stimmt aber nicht", "geraucht"),
+        ("dijeron que olia a quemado, pero no es verdad", "quemado"),
+        // All that was named.
+        ("burn marks, water: none of that", "water"),
+        ("ticket says smoke but on site nothing of the kind", "smoke"),
+        ("false alarm about the smoke", "smoke"),
+        ("in case of smoke, whom do I call", "smoke"),
+        ("barely warm, let alone hot", "hot"),
+        // What is denied stands in front.
+        ("einen Schlag hat niemand bekommen", "schlag"),
+        ("Rauch hat keiner gesehen", "rauch"),
+        ("Brandgeruch können wir ausschließen", "brandgeruch"),
+        ("ohne dass es gerochen oder geraucht hätte", "geraucht"),
+        ("humo no ha salido", "humo"),
+        ("chispas no he visto", "chispas"),
+        ("a quemado no huele", "quemado"),
+        ("podemos descartar humo", "humo"),
     ] {
         assert!(!affirms(text, word), "{text}: {:?}", Clauses::read(text));
     }
@@ -93,6 +136,32 @@ fn what_is_not_denied_is_not() {
         ("hört nicht auf zu qualmen", "qualmen"),
         ("no para de echar humo", "humo"),
         ("no sé si huele a quemado", "quemado"),
+        ("no smoke but it gives shocks", "shocks"),
+        ("it isn't sparks, it's smoke", "smoke"),
+        ("Has the smoke stopped? No.", "smoke"),
+        ("Has it stopped smoking? It hasn't.", "smoking"),
+        ("Are sparks normal? No?", "sparks"),
+        ("It smokes. Nobody has come.", "smokes"),
+        ("It smokes. I asked for help but nobody came.", "smokes"),
+        ("pins look melted. No, nobody was here", "melted"),
+        ("He says it smells. I don't.", "smells"),
+        (
+            "I thought it was fine but it isn't, it's smoking",
+            "smoking",
+        ),
+        (
+            "I thought it was over, it's just started smoking again",
+            "smoking",
+        ),
+        ("its smoking n i cant get the plug out", "smoking"),
+        ("330 Volt gegen N, es qualmt", "volt"),
+        ("Rauch ist nicht auszuschließen", "rauch"),
+        ("no podemos descartar humo", "humo"),
+        ("we haven't ruled out smoke", "smoke"),
+        ("den Rauch hat keiner bemerkt", "rauch"),
+        ("es raucht und niemand ist da", "raucht"),
+        ("huele a quemado y no se ve nada", "quemado"),
+        ("está ardiendo no se ve nada", "ardiendo"),
     ] {
         assert!(affirms(text, word), "{text}: {:?}", Clauses::read(text));
     }
@@ -106,6 +175,17 @@ fn denied_words_are_left_out() {
         ("", ""),
     ] {
         assert_eq!(Clauses::read(text).affirmed(), left, "{text}");
+    }
+}
+
+#[test]
+fn pieces_of_a_sentence_go_together() {
+    for (text, sentences) in [
+        ("Glowing. In the socket. Red. I went away from it.", 2),
+        ("It smokes. It smells of something burnt.", 2),
+        ("Smoke? No.", 1),
+    ] {
+        assert_eq!(Clauses::read(text).sentences.len(), sentences, "{text}");
     }
 }
 

@@ -9,6 +9,9 @@ use std::ops::Range;
 /// Beyond this many places of one part in one sentence none is looked at: nobody says it so often.
 const MOST: usize = 24;
 
+/// How many words apart the parts of a harmless phrase begin at most.
+const NEAR: usize = 12;
+
 /// A text with the places of every alternative of a book.
 #[derive(Debug)]
 pub struct Reading<'a> {
@@ -65,14 +68,20 @@ impl Book {
 
 impl Reading<'_> {
     /// The words that a phrase covers wherever it stands, denied or not, are marked in `taken`. Here
-    /// its words stand side by side: what takes a danger out of the text must be said as written.
+    /// its words stand side by side, and its parts near each other: what takes a danger out of the
+    /// text must be said as written.
     pub fn take(&self, phrase: &Phrase, taken: &mut [bool]) {
         for sentence in &self.clauses.sentences {
             let free = vec![false; taken.len()];
             let parts = self.parts(phrase, sentence, &free, 0);
-            if parts.iter().all(|part| !part.is_empty()) {
-                for at in parts.into_iter().flatten().flatten() {
-                    taken[at] = true;
+            let near = |way: &[usize], other: &[Vec<usize>]| {
+                other.iter().any(|o| o[0].abs_diff(way[0]) <= NEAR)
+            };
+            for part in &parts {
+                for way in part {
+                    if parts.iter().all(|other| near(way, other)) {
+                        way.iter().for_each(|at| taken[*at] = true);
+                    }
                 }
             }
         }

@@ -34,7 +34,8 @@ fn phrases_are_met_as_the_table_says() {
         ("burning smell", "smell of burning", false),
         ("burning smell", "burning, smell", false),
         ("smell & burning", "smell of burning", true),
-        ("smell & burning", "a smell. Burning", false),
+        ("smell & burning", "a smell. Burning", true),
+        ("smell & burning", "a smell. It has been burning", false),
         ("smell|stink burnt|scorched", "it stinks scorched", true),
         ("pins-and-needles", "pins and needles", true),
         ("pins-and-needles", "pins and some needles", false),
@@ -95,6 +96,11 @@ fn what_a_harmless_phrase_takes_is_gone() {
             "smoke & cigarettes",
             "they smoke their cigarettes here",
             false,
+        ),
+        (
+            "smoke & cigarettes",
+            "we sell cigarettes here, and now to why I ring you at this hour: there is smoke",
+            true,
         ),
     ] {
         let mut book = Book::default();

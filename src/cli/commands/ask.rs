@@ -1,14 +1,13 @@
 //! `fixtally ask`: what to try first.
 
 use super::{Exit, Failure, Session};
-use crate::base::ids::{ArticleId, CheckId, FixId};
-use crate::base::problem::{did_you_mean, nearest};
-use crate::call::advice::answer_of;
 use crate::call::{By, InHand};
+use crate::cli::names::Names;
 use crate::cli::{Desk, answer};
 use crate::evidence::question::Said;
+use crate::view::answer::Answer;
+use crate::view::why_text;
 use clap::ValueEnum;
-use std::collections::BTreeSet;
 use std::io::Write;
 
 /// Rank the fixes for what a caller says
@@ -16,6 +15,10 @@ use std::io::Write;
 /// Words, codes, indicators and answers are weighed against the articles and against all closed
 /// tickets. Fixes come likeliest first; `--by time` puts them in the order of least expected
 /// minutes and says when to hand the case on. A danger stops everything else.
+///
+/// `--why` sets the chance of each fix against an average candidate: a factor ×2 doubles it, ÷2
+/// halves it. In JSON each fix then has `why`, and `average` times every `times` in its `factors`
+/// and `words` is its `chance`; `words` are in plain letters, a number in them is `0`.
 ///
 /// Exit code 1: nothing was found. Example:
 /// `fixtally ask breaker trips when it rains --device post-22 --code K31 --for installer`.
@@ -54,6 +57,9 @@ pub(crate) struct Args {
     /// At most so many fixes
     #[arg(long, default_value_t = 5, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     limit: u16,
+    /// Also say for each fix what everything known did to its chance
+    #[arg(long)]
+    why: bool,
 }
 
 /// In which order fixes stand.
@@ -74,28 +80,40 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         );
     }
     let desk = Desk::open(session)?;
-    let case = case(args, &desk)?;
-    let answer = desk.answer(&case, usize::from(args.limit))?;
-    let mut out = session.out();
-    if session.json {
-        serde_json::to_writer_pretty(&mut out, &answer).map_err(std::io::Error::from)?;
-        writeln!(out)?;
+    let case = case(args, desk.names())?;
+    let limit = usize::from(args.limit);
+    let answer = if args.why {
+        desk.answer_with_why(&case, limit)?
     } else {
-        answer::print(&mut out, &answer)?;
+        desk.answer(&case, limit)?
+    };
+    if session.json {
+        session.print_json(&answer)?;
+    } else {
+        answer::print(&mut session.out(), &answer)?;
+        print_why(&answer, session)?;
     }
     Ok(Exit::findings_if(
         answer.fixes.is_empty() && answer.danger.is_empty(),
     ))
 }
 
-fn case(args: &Args, desk: &Desk) -> Result<InHand, Failure> {
+fn print_why(answer: &Answer, session: &Session) -> Result<(), Failure> {
+    let why = why_text::text(answer, 80);
+    if !why.is_empty() {
+        write!(session.out(), "\n{why}")?;
+    }
+    Ok(())
+}
+
+fn case(args: &Args, names: Names<'_>) -> Result<InHand, Failure> {
     let mut case = InHand {
         said: Said {
             words: args.words.join(" "),
             device: args
                 .device
                 .as_deref()
-                .map(|d| device(d, desk))
+                .map(|d| names.device(d))
                 .transpose()?,
             firmware: args.firmware.clone(),
             ..Said::default()
@@ -104,172 +122,25 @@ fn case(args: &Args, desk: &Desk) -> Result<InHand, Failure> {
             Order::Chance => By::Chance,
             Order::Time => By::Time,
         },
-        role: args.role.as_deref().map(|r| role(r, desk)).transpose()?,
+        role: args.role.as_deref().map(|r| names.role(r)).transpose()?,
         ..InHand::default()
     };
     for code in &args.codes {
-        case.said.codes.push(self::code(code, desk)?);
+        case.said.codes.push(names.code(code)?);
     }
     for text in &args.signs {
-        let (lamp, state) = sign(text, desk)?;
+        let (lamp, state) = names.sign(text)?;
         case.said.signs.insert(lamp, state);
     }
     for text in &args.seen {
-        let (check, answer) = seen(text, desk)?;
+        let (check, answer) = names.seen(text)?;
         case.done.seen.insert(check, answer);
     }
     for text in &args.tried {
-        case.done.tried.insert(fix(text, desk)?);
+        case.done.tried.insert(names.fix(text)?);
     }
     for text in &args.not_danger {
-        case.not_danger.insert(danger(text, desk)?);
+        case.not_danger.insert(names.danger(text)?);
     }
     Ok(case)
-}
-
-/// One of the known names, or a failure that offers the nearest.
-fn known<'a>(
-    what: &str,
-    found: &str,
-    names: impl IntoIterator<Item = &'a str> + Clone,
-) -> Result<String, Failure> {
-    if let Some(name) = names
-        .clone()
-        .into_iter()
-        .find(|n| n.eq_ignore_ascii_case(found))
-    {
-        return Ok(name.to_owned());
-    }
-    let failure = Failure::new(format!(
-        "there is no {what} `{found}` in this knowledge base"
-    ));
-    Err(match did_you_mean(found, names.clone()) {
-        Some(hint) => failure.hint(hint),
-        None => {
-            let names: Vec<String> = names
-                .into_iter()
-                .take(12)
-                .map(|n| format!("`{n}`"))
-                .collect();
-            if names.is_empty() {
-                failure
-            } else {
-                failure.hint(format!("one of {}", names.join(", ")))
-            }
-        }
-    })
-}
-
-fn device(text: &str, desk: &Desk) -> Result<String, Failure> {
-    known(
-        "device",
-        text,
-        desk.settings.devices.keys().map(String::as_str),
-    )
-}
-
-fn role(text: &str, desk: &Desk) -> Result<String, Failure> {
-    known("role", text, desk.settings.roles.iter().map(String::as_str))
-}
-
-fn code(text: &str, desk: &Desk) -> Result<String, Failure> {
-    let devices = desk.settings.devices.values();
-    let codes: BTreeSet<&str> = devices.flat_map(|d| &d.codes).map(String::as_str).collect();
-    known("code", text, codes)
-}
-
-fn pair<'a>(text: &'a str, form: &str) -> Result<(&'a str, &'a str), Failure> {
-    text.rsplit_once('=')
-        .map(|(a, b)| (a.trim(), b.trim()))
-        .ok_or_else(|| Failure::new(format!("expected `{form}`, but found `{text}`")))
-}
-
-fn sign(text: &str, desk: &Desk) -> Result<(String, String), Failure> {
-    let (lamp, state) = pair(text, "NAME=STATE")?;
-    let signs = desk.settings.signs();
-    let lamp = known("indicator", lamp, signs.keys().copied())?;
-    let states = signs.get(lamp.as_str()).cloned().unwrap_or_default();
-    let state = known(&format!("state of `{lamp}`"), state, states)?;
-    Ok((lamp, state))
-}
-
-fn seen(text: &str, desk: &Desk) -> Result<(CheckId, String), Failure> {
-    let (check, said) = pair(text, "CHECK=ANSWER")?;
-    let id = full_id(
-        check,
-        "check",
-        desk.catalog.checks.keys().map(CheckId::as_str),
-    )?;
-    let id = desk
-        .catalog
-        .resolve_check(None, &id)
-        .unwrap_or_else(|| CheckId::new(&id));
-    let answer = answer_of(&id, said, desk.ground()).ok_or_else(|| {
-        let answers = desk
-            .catalog
-            .checks
-            .get(&id)
-            .map(|c| c.answers.join("`, `"))
-            .unwrap_or_default();
-        Failure::new(format!("`{said}` is no answer to `{id}`")).hint(format!("one of `{answers}`"))
-    })?;
-    Ok((id, answer))
-}
-
-fn fix(text: &str, desk: &Desk) -> Result<FixId, Failure> {
-    if let Some(id) = desk.catalog.resolve_fix(None, text) {
-        return Ok(id);
-    }
-    full_id(text, "fix", desk.catalog.fixes.keys().map(FixId::as_str)).map(|id| FixId::new(&id))
-}
-
-/// A full id, or a short one that only one article has.
-fn full_id<'a>(
-    text: &str,
-    what: &str,
-    ids: impl Iterator<Item = &'a str> + Clone,
-) -> Result<String, Failure> {
-    if !text.contains('#') {
-        let ending = format!("#{text}");
-        let of_name: Vec<&str> = ids.clone().filter(|id| id.ends_with(&ending)).collect();
-        match of_name[..] {
-            [one] => return Ok(one.to_owned()),
-            [] => return Err(near_short(text, what, ids)),
-            _ => {
-                let several = if what == "fix" { "fixes" } else { "checks" };
-                return Err(
-                    Failure::new(format!("`{text}` is the name of several {several}"))
-                        .hint(format!("one of `{}`", of_name.join("`, `"))),
-                );
-            }
-        }
-    }
-    known(what, text, ids)
-}
-
-/// A short id that no article has: the nearest short ones, in full.
-fn near_short<'a>(text: &str, what: &str, ids: impl Iterator<Item = &'a str> + Clone) -> Failure {
-    let short = |id: &'a str| id.rsplit('#').next().unwrap_or(id);
-    let names: BTreeSet<&str> = ids.clone().map(short).collect();
-    let full: Vec<String> = nearest(text, names)
-        .into_iter()
-        .flat_map(|name| ids.clone().filter(move |id| short(id) == name))
-        .map(|id| format!("`{id}`"))
-        .collect();
-    let failure = Failure::new(format!(
-        "there is no {what} `{text}` in this knowledge base"
-    ));
-    if full.is_empty() {
-        failure.hint(format!(
-            "the name in full, `ARTICLE#{}`; `fixtally show ARTICLE` lists them",
-            what.to_uppercase()
-        ))
-    } else {
-        failure.hint(format!("did you mean {}?", full.join(" or ")))
-    }
-}
-
-fn danger(text: &str, desk: &Desk) -> Result<ArticleId, Failure> {
-    let ids: Vec<&str> = desk.catalog.dangers().map(|a| a.id.as_str()).collect();
-    known("danger article", text, ids).map(|id| ArticleId::new(&id))
 }

@@ -44,12 +44,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if let Some(folder) = &args.svg {
         draw(&report, folder, session)?;
     }
-    let mut out = session.out();
     if session.json {
-        serde_json::to_writer_pretty(&mut out, &report).map_err(std::io::Error::from)?;
-        writeln!(out)?;
+        session.print_json(&report)?;
     } else {
-        write!(out, "{}", backtest_text::text(&report))?;
+        write!(session.out(), "{}", backtest_text::text(&report))?;
     }
     Ok(Exit::Done)
 }

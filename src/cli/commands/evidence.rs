@@ -1,18 +1,23 @@
 //! `fixtally evidence`: the counts and the estimate behind the ranking.
 
 use super::{Exit, Failure, Session};
+use crate::articles::Article;
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::problem::did_you_mean;
 use crate::cli::Desk;
-use crate::view::{evidence_table, evidence_text};
+use crate::view::{evidence_table, evidence_text, weights_text};
 use std::io::Write;
 
 /// Show how often each fix really ended the cases of an article
 ///
 /// Counts are of closed tickets: `fixed` of `tries`, with the 95 % interval of that part. The
 /// share is the estimated part of the article's cases that the fix is the one to end, with its
-/// 90 % interval; it corrects for what had been tried before. Example:
-/// `fixtally evidence rcd-trips-on-plug-in`.
+/// 90 % interval; it corrects for what had been tried before.
+///
+/// `--weights` shows what answers look at and how much it counts, learned from the tickets beside
+/// shipped. `odds` is what a typical `step` does to the odds between two candidates, `e^(weight·step)`.
+///
+/// Example: `fixtally evidence rcd-trips-on-plug-in`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The article; all where it is left out
@@ -22,10 +27,17 @@ pub(crate) struct Args {
     /// order added; `ARTICLE#other` for "none of the listed"
     #[arg(long, value_name = "FIX", conflicts_with = "article")]
     why: Option<String>,
+    /// Show the weights that answers go by, learned and shipped; of an article its strongest learned
+    /// words. What is not learned yet from the tickets is learned first
+    #[arg(long, conflicts_with = "why")]
+    weights: bool,
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let desk = Desk::open(session)?;
+    if args.weights {
+        return weights(args.article.as_deref(), session);
+    }
+    let desk = Desk::open_counted(session)?;
     match &args.why {
         Some(fix) => explain(fix, &desk, session),
         None => table(args.article.as_deref(), &desk, session),
@@ -38,10 +50,31 @@ fn table(article: Option<&str>, desk: &Desk, session: &Session) -> Result<Exit, 
         return Err(unknown("article", article.unwrap_or_default(), desk));
     };
     if session.json {
-        return print_json(&table, session);
+        session.print_json(&table)?;
+    } else {
+        write!(session.out(), "{}", evidence_text::text(&table, 80))?;
     }
-    write!(session.out(), "{}", evidence_text::text(&table, 80))?;
     Ok(Exit::Done)
+}
+
+fn weights(article: Option<&str>, session: &Session) -> Result<Exit, Failure> {
+    let desk = Desk::open_learned(session)?;
+    let found = match article {
+        Some(name) => Some(served(name, &desk)?),
+        None => None,
+    };
+    let table = desk.weights(session, found)?;
+    if session.json {
+        session.print_json(&table)?;
+    } else {
+        write!(session.out(), "{}", weights_text::text(&table, 80))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn served<'a>(name: &str, desk: &'a Desk) -> Result<&'a Article, Failure> {
+    let found = desk.catalog.article(&ArticleId::new(name));
+    found.ok_or_else(|| unknown("article", name, desk))
 }
 
 fn explain(name: &str, desk: &Desk, session: &Session) -> Result<Exit, Failure> {
@@ -49,10 +82,7 @@ fn explain(name: &str, desk: &Desk, session: &Session) -> Result<Exit, Failure> 
         Failure::new(format!("expected `ARTICLE#FIX`, but found `{name}`"))
             .hint("fixtally evidence --why rcd-trips-on-plug-in#reseal-gland")
     })?;
-    let article = desk
-        .catalog
-        .article(&ArticleId::new(article))
-        .ok_or_else(|| unknown("article", article, desk))?;
+    let article = served(article, desk)?;
     let fix = match short {
         "other" => None,
         _ => {
@@ -64,16 +94,10 @@ fn explain(name: &str, desk: &Desk, session: &Session) -> Result<Exit, Failure> 
         .why(session, &article.id, fix.as_ref())?
         .ok_or_else(|| unknown("fix", name, desk))?;
     if session.json {
-        return print_json(&reasons, session);
+        session.print_json(&reasons)?;
+    } else {
+        write!(session.out(), "{}", evidence_text::reasons(&reasons))?;
     }
-    write!(session.out(), "{}", evidence_text::reasons(&reasons))?;
-    Ok(Exit::Done)
-}
-
-fn print_json(value: &impl serde::Serialize, session: &Session) -> Result<Exit, Failure> {
-    let mut out = session.out();
-    serde_json::to_writer_pretty(&mut out, value).map_err(std::io::Error::from)?;
-    writeln!(out)?;
     Ok(Exit::Done)
 }
 

@@ -2,10 +2,12 @@
 
 mod ask;
 mod backtest;
+mod call;
 mod completions;
 mod evidence;
 mod lint;
 mod man;
+mod remarks;
 mod show;
 mod tickets;
 
@@ -17,10 +19,12 @@ use clap::Subcommand;
 pub(crate) enum Command {
     Ask(ask::Args),
     Backtest(backtest::Args),
+    Call(call::Args),
     Completions(completions::Args),
     Evidence(evidence::Args),
     Lint(lint::Args),
     Man(man::Args),
+    Remarks(remarks::Args),
     Show(show::Args),
     Tickets(tickets::Args),
 }
@@ -30,10 +34,12 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
     match command {
         Command::Ask(args) => ask::run(args, session),
         Command::Backtest(args) => backtest::run(args, session),
+        Command::Call(args) => call::run(args, session),
         Command::Completions(args) => completions::run(args, session),
         Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Remarks(args) => remarks::run(args, session),
         Command::Show(args) => show::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }

@@ -36,13 +36,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             return Ok(Exit::Findings);
         }
     };
-    let mut out = session.out();
     if session.json {
-        let json = serde_json::to_string_pretty(&page)
-            .map_err(|e| Failure::because("cannot write the article as JSON", &e))?;
-        writeln!(out, "{json}")?;
+        session.print_json(&page)?;
     } else {
-        write!(out, "{}", show::text(&page, WIDTH))?;
+        write!(session.out(), "{}", show::text(&page, WIDTH))?;
     }
     Ok(Exit::Done)
 }

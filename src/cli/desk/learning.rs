@@ -1,12 +1,11 @@
-//! Learning and reading, each where it is not of today's tickets and articles.
+//! Reading tickets' words, where that was not done with today's tickets and articles.
 //!
-//! The order matters: notes are read with what recorded tries teach; the weights are learned with
-//! what was read; the article of tickets that record none is found with the weights. Nothing that is
-//! found last teaches anything.
+//! The order matters: notes are read with what recorded and confirmed tries teach, up to the fit
+//! point; the article of tickets that record none is found with the weights of the same fit point.
+//! Nothing that is read teaches anything.
 
 use super::derived;
-use super::made::{Learn, Made};
-use super::model::{self, FitPoint};
+use super::made::{Counted, Learn, Made};
 use super::readings::{self, Run};
 use crate::cli::ledger::Joined;
 use crate::cli::{Failure, Session};
@@ -15,111 +14,109 @@ use crate::evidence::learning::{Field, Model};
 use crate::evidence::readings::{ArticleReader, learn_reader, needs_article, tries};
 use crate::notes::{Reader, Reading};
 use crate::tickets::{RawTicket, Ticket};
+use jiff::civil::Date;
 use rayon::prelude::*;
-use std::path::Path;
 
 const FILE: &str = "reader";
 
 /// Raised with every change of how notes are read.
-const READER: u32 = 1;
+const READER: u32 = 2;
 
 /// Tickets read at a time; after each such part a killed run can go on.
 const TOGETHER: usize = 1024;
 
+/// What there is to read.
+struct Work {
+    /// Tickets up to this day teach.
+    until: Date,
+    /// What the reader is made from.
+    reader: String,
+    /// What all readings rest on.
+    key: String,
+}
+
 impl Made<'_> {
-    /// Learns and reads what is missing, where `learn` says so.
+    /// Reads what is missing, where `learn` says so; gives whether anything was read.
     ///
     /// # Errors
     /// Where the ledger cannot be read or the state folder cannot be written.
-    pub(super) fn prepare(&mut self, learn: Learn) -> Result<(), Failure> {
-        if learn == Learn::First && !self.is_first() {
-            return Ok(());
+    pub(super) fn read(
+        &mut self,
+        counted: &Counted,
+        model: &Model,
+        learn: Learn,
+    ) -> Result<bool, Failure> {
+        // What was not closed yet on a day of the past must not teach how to read for it.
+        let in_past = self.session.as_of.is_some() && counted.evidence.ignored_later > 0;
+        if learn != Learn::Now || in_past || counted.readable == 0 {
+            return Ok(false);
         }
-        if self.work()?.is_none() {
-            return Ok(());
+        let work = self.work(counted)?;
+        if readings::key(self.state).as_ref() == Ok(&work.key) {
+            return Ok(false);
         }
         self.alone()?;
         // Somebody else may have done it while this process waited.
+        if readings::key(self.state).as_ref() == Ok(&work.key) {
+            self.count_again();
+            return Ok(true);
+        }
+        let reader = self.reader(&work)?;
+        self.read_all(&work, &reader, model)?;
         self.count_again();
-        let Some(work) = self.work()? else {
-            return Ok(());
-        };
-        let reader = match work.read {
-            true => Some(self.reader(&work)?),
-            false => None,
-        };
-        self.learn_and_read(&work, reader)?;
-        self.count_again();
-        Ok(())
+        Ok(true)
     }
 
-    /// Whether this is a demo where nothing was learned, or nothing was read yet.
-    fn is_first(&self) -> bool {
-        self.knowledge.settings.demo
-            && (model::read(self.state, "").is_err()
-                || !readings::any(self.state))
-    }
-
-    /// What there is to do; none where all is fresh.
-    fn work(&mut self) -> Result<Option<Work>, Failure> {
-        let (point, readable) = self.lesson()?;
-        let model_key = model::key(&self.knowledge.digest, &point);
-        let reader_key = format!("{model_key} {READER}");
-        let key = format!("{reader_key} {}", self.of_ledger()?);
-        let learned = model::read(self.state, &model_key).is_ok_and(|kept| kept.fresh);
-        let work = Work {
-            learn: point.enough && !learned,
-            read: readable > 0 && readings::key(self.state).as_ref() != Ok(&key),
-            point,
-            model_key,
-            reader_key,
-            key,
+    fn work(&self, counted: &Counted) -> Result<Work, Failure> {
+        let version = env!("CARGO_PKG_VERSION");
+        let ledger = self.of_ledger()?;
+        // Below the first fit point all tickets teach: few are better than none.
+        let (until, taught) = match &counted.point {
+            Some(point) => (point.day, point.key.as_str()),
+            None => (counted.evidence.to.unwrap_or(Date::MIN), ledger.as_str()),
         };
-        Ok((work.learn || work.read).then_some(work))
+        let reader = format!("{version} {READER} {} {taught}", self.knowledge.digest);
+        Ok(Work {
+            until,
+            key: format!("{reader} {ledger}"),
+            reader,
+        })
     }
 
     /// The note reader, learned where it is missing.
     fn reader(&mut self, work: &Work) -> Result<Reader, Failure> {
         let path = self.state.join(FILE);
-        if let Ok(reader) = derived::read(&path, &work.reader_key) {
+        if let Ok(reader) = derived::read(&path, &work.reader) {
             return Ok(reader);
         }
         let step = self.session.step("Learning to read the notes");
         let field = self.field();
         let known = self.joined()?.tickets.iter();
-        let known = known.filter(|ticket| day(ticket.closed) <= work.point.day);
+        let known = known.filter(|ticket| day(ticket.closed) <= work.until);
         let reader = learn_reader(known, field.catalog, field.analyzer);
-        derived::write(&path, &work.reader_key, &reader)
+        derived::write(&path, &work.reader, &reader)
             .map_err(|e| Failure::file("write", &path, &e))?;
         step.finish();
         Ok(reader)
     }
 
-    fn learn_and_read(&mut self, work: &Work, reader: Option<Reader>) -> Result<(), Failure> {
+    fn read_all(&mut self, work: &Work, reader: &Reader, model: &Model) -> Result<(), Failure> {
         let (state, session, field) = (self.state, self.session, self.field());
         let joined = self.joined()?;
         let failed = |e| Failure::file("write readings in", state, &e);
-        let Some(reader) = reader else {
-            let kept = readings::Kept::open(state);
-            learn(work, joined, &kept, (state, session), field)?;
-            return Ok(());
-        };
-        let mut run = Run::open(state, &work.reader_key).map_err(failed)?;
+        let mut run = Run::open(state, &work.reader).map_err(failed)?;
         let (alone, with_article): (Vec<&Ticket>, Vec<&Ticket>) = joined
             .tickets
             .iter()
             .filter(|ticket| joined.readable(ticket))
             .partition(|ticket| needs_article(ticket));
         read(&mut run, &with_article, session, &|ticket| {
-            tries(ticket, field.catalog, &reader, field.analyzer)
+            tries(ticket, field.catalog, reader, field.analyzer)
         })
         .map_err(failed)?;
-        let model = learn(work, joined, &run.kept(), (state, session), field)?;
         if !run.unread(alone.iter().copied()).is_empty() {
-            let kept = run.kept();
-            let cases = cases_up_to(&work.point, joined, &kept, field);
-            let day = work.point.day;
-            let articles = ArticleReader::new(&cases, field, &model, &reader, day);
+            let cases = cases_up_to(work.until, joined, &run.kept(), field);
+            let articles = ArticleReader::new(&cases, field, model, reader, work.until);
             drop(cases);
             read(&mut run, &alone, session, &|ticket| articles.read(ticket)).map_err(failed)?;
         }
@@ -129,43 +126,8 @@ impl Made<'_> {
     }
 }
 
-/// What is to be learned and read.
-struct Work {
-    point: FitPoint,
-    learn: bool,
-    read: bool,
-    model_key: String,
-    reader_key: String,
-    key: String,
-}
-
-/// The weights: learned where that is to be done, else as they are kept.
-fn learn(
-    work: &Work,
-    joined: &Joined,
-    kept: &readings::Kept,
-    (state, session): (&Path, &Session),
-    field: Field<'_>,
-) -> Result<Model, Failure> {
-    if !work.point.enough {
-        return Ok(Model::shipped());
-    }
-    if !work.learn
-        && let Ok(kept) = model::read(state, &work.model_key)
-    {
-        return Ok(kept.model);
-    }
-    let cases = cases_up_to(&work.point, joined, kept, field);
-    model::learn(state, &work.model_key, &cases, &work.point, field, session)
-}
-
-/// The cases up to the fit point, with the tries that were read, and without articles that were.
-fn cases_up_to(
-    point: &FitPoint,
-    joined: &Joined,
-    kept: &readings::Kept,
-    field: Field<'_>,
-) -> Cases {
+/// The cases up to a day, with the tries that were read, and without articles that were.
+fn cases_up_to(until: Date, joined: &Joined, kept: &readings::Kept, field: Field<'_>) -> Cases {
     let recorded = |ticket: &RawTicket| joined.readable(ticket) && !needs_article(ticket);
     let (read, _) = kept.of_all(&joined.tickets, recorded);
     Cases::of(
@@ -173,7 +135,7 @@ fn cases_up_to(
         &read,
         field.catalog,
         &field.settings.model,
-        point.day,
+        until,
     )
 }
 

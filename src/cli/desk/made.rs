@@ -26,16 +26,19 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Counted {
     pub(super) evidence: Evidence,
-    point: FitPoint,
+    pub(super) point: Option<FitPoint>,
     /// Tickets whose words tell more than was recorded, and those of them nobody read yet.
-    readable: u64,
+    pub(super) readable: u64,
     pub(super) unread: u64,
 }
 
 /// When to learn where what was learned is not of today's tickets and articles.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Learn {
-    /// Only in a demo where nothing was learned yet: its first answer may take a moment.
+    /// Never, and nothing that was learned is needed.
+    Nothing,
+    /// Only in a demo where nothing was learned yet: its first answer may take a moment, unless it is
+    /// one of the past.
     First,
     /// Always.
     Now,
@@ -145,29 +148,18 @@ impl<'a> Made<'a> {
             .ok_or_else(|| Failure::new("no cases were made; please report this"))
     }
 
-    /// From which tickets is to be learned, and how many have something to read.
-    pub(super) fn lesson(&mut self) -> Result<(FitPoint, u64), Failure> {
-        let key = self.key(self.as_of)?;
-        if let Ok(Counted {
-            point, readable, ..
-        }) = derived::read(&self.state.join("evidence"), &key)
-        {
-            return Ok((point, readable));
-        }
-        let readable = self.loaded()?.readable;
-        Ok((self.point(), readable))
-    }
-
-    fn point(&self) -> FitPoint {
-        let none = Cases::default();
-        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
-        let tickets = self.joined.as_ref().map_or(&[][..], |all| &all.tickets);
-        model::point(tickets, cases)
-    }
-
     /// Something was read: what was counted before is counted again.
     pub(super) fn count_again(&mut self) {
         self.loaded = None;
+    }
+
+    /// The fit point of all cases.
+    fn point(&mut self) -> Result<Option<FitPoint>, Failure> {
+        self.loaded()?;
+        let none = Cases::default();
+        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
+        let tickets = self.joined.as_ref().map_or(&[][..], |all| &all.tickets);
+        Ok(model::point(tickets, cases))
     }
 
     /// The right to make derived things.
@@ -202,7 +194,7 @@ impl<'a> Made<'a> {
         let evidence = gather(cases, &knowledge.catalog, &knowledge.settings, as_of);
         let made = Counted {
             evidence,
-            point: self.point(),
+            point: self.point()?,
             readable,
             unread,
         };
@@ -266,27 +258,56 @@ impl<'a> Made<'a> {
         Ok(())
     }
 
-    /// What was learned last; a notice says where that was from fewer tickets or older articles.
-    pub(super) fn model(&self, counted: &Counted) -> Model {
-        if !counted.point.enough {
-            return Model::shipped();
-        }
-        let key = model::key(&self.knowledge.digest, &counted.point);
-        let kept = model::read(self.state, &key);
-        if kept.as_ref().err() == Some(&Unused::Damaged) {
+    /// What was learned by "now"; learned anew where `learn` says so.
+    pub(super) fn model(&mut self, counted: &Counted, learn: Learn) -> Result<Model, Failure> {
+        let (Some(point), true) = (&counted.point, learn != Learn::Nothing) else {
+            return Ok(Model::shipped());
+        };
+        let key = model::key(&self.knowledge.digest, point);
+        let kept = model::find(self.state, point, &key, self.as_of);
+        if kept.damaged {
             self.session
                 .notice("The learned weights were damaged and are left aside.");
         }
-        let Ok(kept) = kept else {
-            self.session.notice(
-                "Answered with the shipped weights; the next import learns from the tickets.",
-            );
-            return Model::shipped();
-        };
-        if !kept.fresh {
-            self.session.notice("Answered with weights learned from fewer tickets or older articles; the next import learns anew.");
+        if let Some(fresh) = kept.fresh {
+            return Ok(fresh);
         }
-        kept.model
+        let in_past = counted.evidence.ignored_later > 0;
+        let first = kept.older.is_none() && self.knowledge.settings.demo && !in_past;
+        if learn != Learn::Now && !first {
+            self.session
+                .notice(&stale(kept.older.as_ref(), in_past.then_some(self.as_of)));
+            return Ok(kept.older.unwrap_or_else(Model::shipped));
+        }
+        self.lock.take()?;
+        // Somebody else may have learned while this process waited for the lock.
+        if let Some(fresh) = model::find(self.state, point, &key, self.as_of).fresh {
+            return Ok(fresh);
+        }
+        let (state, session, field) = (self.state, self.session, self.field());
+        model::learn(state, &key, &self.joined()?.tickets, point, field, session)
+    }
+}
+
+/// What to say where the weights are not those of the fit point reached. `past` is the day taken as
+/// today where later tickets are known.
+fn stale(answering: Option<&Model>, past: Option<Date>) -> String {
+    let until = answering.and_then(|model| model.until);
+    match (until, past) {
+        (Some(_), None) => "Answered with weights learned from fewer tickets or older articles; \
+            the next import learns anew."
+            .to_owned(),
+        (None, None) => "Answered with the shipped weights; the next import learns from the \
+            tickets."
+            .to_owned(),
+        (Some(until), Some(past)) => format!(
+            "Answered with weights learned up to {until}; \
+             `fixtally evidence --weights --as-of {past}` learns those of {past}."
+        ),
+        (None, Some(past)) => format!(
+            "Answered with the shipped weights; \
+             `fixtally evidence --weights --as-of {past}` learns those of {past}."
+        ),
     }
 }
 

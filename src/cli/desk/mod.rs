@@ -11,34 +11,34 @@ mod learning;
 mod made;
 mod model;
 pub(crate) mod readings;
+mod reasons;
 
-use super::ledger::Joined;
+use super::names::Names;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
-use crate::base::explain::Explain;
-use crate::base::ids::{ArticleId, FixId};
+use crate::backtest::rivals;
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
-use crate::call::{Advice, Ground, InHand, advise};
+use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
-use crate::evidence::cases::{Cases, day};
-use crate::evidence::chance::chances;
+use crate::evidence::cases::day;
+use crate::evidence::chance::{Chances, chances};
 use crate::evidence::counted::Candidates;
-use crate::evidence::danger::StopWords;
-use crate::evidence::features::Sources;
+use crate::evidence::danger::{Alarms, StopWords};
+use crate::evidence::factors::{Answered, Explainer};
+use crate::evidence::features::{Sources, table};
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
 use crate::evidence::question::{Question, Terms};
-use crate::evidence::why::why;
 use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use jiff::civil::Date;
 use made::{Learn, Made};
-use readings::Kept;
+use model::FitPoint;
 use std::ops::ControlFlow;
 
 /// How many like cases an answer names.
@@ -60,6 +60,7 @@ pub struct Desk {
     analyzer: Analyzer,
     layout: Layout,
     model: Model,
+    fit_point: Option<FitPoint>,
     index: Index,
     known: Vocabulary,
     stop_words: StopWords,
@@ -73,6 +74,15 @@ impl Desk {
     /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
     pub fn open(session: &Session) -> Result<Self, Failure> {
         Self::open_with(session, Learn::First)
+    }
+
+    /// As [`Self::open`], for what needs the counts alone: nothing is learned, and answers come from
+    /// the shipped weights.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn open_counted(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::Nothing)
     }
 
     /// As [`Self::open`], with weights learned from today's tickets and articles.
@@ -98,10 +108,12 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        made.prepare(learn)?;
-        let counted_tickets = made.counted()?;
+        let mut counted_tickets = made.counted()?;
+        let model = made.model(&counted_tickets, learn)?;
+        if made.read(&counted_tickets, &model, learn)? {
+            counted_tickets = made.counted()?;
+        }
         let index = made.index(&counted_tickets)?;
-        let model = made.model(&counted_tickets);
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(
@@ -109,7 +121,7 @@ impl Desk {
             ));
         }
         drop(made);
-        let evidence = counted_tickets.evidence;
+        let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
         if evidence.ignored_later > 0 {
             let later = counted(evidence.ignored_later, "ticket");
             session.notice(&format!("{later} closed after {as_of} ignored."));
@@ -125,6 +137,7 @@ impl Desk {
             analyzer,
             layout,
             model,
+            fit_point,
             index,
             known,
             stop_words,
@@ -141,6 +154,14 @@ impl Desk {
         }
     }
 
+    /// Its names, to check against what is typed.
+    pub(crate) fn names(&self) -> Names<'_> {
+        Names {
+            settings: &self.settings,
+            catalog: &self.catalog,
+        }
+    }
+
     fn sources(&self) -> Sources<'_> {
         Sources {
             catalog: &self.catalog,
@@ -151,54 +172,66 @@ impl Desk {
         }
     }
 
-    /// Why a fix of an article (none: "none of the listed") has its share; none where it has not
-    /// this fix.
-    ///
-    /// # Errors
-    /// Where the ledger cannot be read.
-    pub fn why(
-        &self,
-        session: &Session,
-        article: &ArticleId,
-        fix: Option<&FixId>,
-    ) -> Result<Option<Explain>, Failure> {
-        let joined = Joined::all(&ledger::open(session)?)?;
-        let kept = Kept::open(&place::state_dir(session)?);
-        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
-        let model = &self.settings.model;
-        let cases = Cases::of(&joined.tickets, &readings, &self.catalog, model, self.as_of);
-        let subject = (article, fix);
-        Ok(why(
-            &cases,
-            &self.evidence,
-            &self.catalog,
-            &self.settings,
-            subject,
-            None,
-        ))
-    }
-
     /// What to do in a case, and the closed cases most like it.
     ///
     /// # Errors
     /// Where the index cannot be read.
     pub fn advise(&self, case: &InHand) -> Result<(Advice, Vec<String>), Failure> {
-        let mut said = case.said.clone();
-        said.about = case.done.about(&self.catalog);
+        let thought = self.think(case)?;
+        let similar = self.similar(&thought)?;
+        Ok((thought.advice, similar))
+    }
+
+    fn think(&self, case: &InHand) -> Result<Thought, Failure> {
         let words = &case.said.words;
         let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        self.weigh(case, &alarms)
+    }
+
+    /// What to do in a call. Dangers are listened for in all that was said, however long it is.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn advise_call(&self, state: &State) -> Result<Advice, Failure> {
+        if state.is_empty() {
+            return Ok(Advice::none());
+        }
+        let case = state.in_hand();
+        let mut alarms = self
+            .stop_words
+            .find(&case.said.words, &self.analyzer, &self.known);
+        if state.said.join("\n") != case.said.words {
+            for part in state.said.iter().flat_map(|line| parts_of(line)) {
+                alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
+            }
+        }
+        Ok(self.weigh(&case, &alarms)?.advice)
+    }
+
+    fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<Thought, Failure> {
+        let mut said = case.said.clone();
+        said.about = case.done.about(&self.catalog);
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
             .with_danger_words(&alarms.left, &self.analyzer, &self.known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
-        case.said = question.said;
-        let advice = advise(&case, &chances, &alarms, &self.settings, self.ground());
+        case.said = question.said.clone();
+        let advice = advise(&case, &chances, alarms, &self.settings, self.ground());
+        Ok(Thought {
+            question,
+            chances,
+            advice,
+        })
+    }
+
+    fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
+        let words = &thought.question.all.words;
         let similar = self
             .index
-            .similar(&question.all.words, SIMILAR)
+            .similar(words, SIMILAR)
             .map_err(|e| no_index(&e))?;
-        Ok((advice, similar.iter().map(ToString::to_string).collect()))
+        Ok(similar.iter().map(ToString::to_string).collect())
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
@@ -213,21 +246,96 @@ impl Desk {
             .map_err(|e| Failure::because("cannot search", &e))
     }
 
+    /// The chances from what articles and fixes say themselves, for comparison: see
+    /// [`rivals::own_words`].
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn own_words(&self, case: &InHand) -> Result<Chances, Failure> {
+        let said = case.said.clone();
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
+        let table =
+            table(&question, self.sources()).map_err(|e| Failure::because("cannot search", &e))?;
+        Ok(rivals::own_words(&table, &self.layout))
+    }
+
     /// The answer as every face shows it, with at most `limit` fixes.
     ///
     /// # Errors
     /// Where the index cannot be read.
     pub fn answer(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
-        let (advice, similar) = self.advise(case)?;
+        let thought = self.think(case)?;
+        Ok(self.drawn(&thought.advice, self.similar(&thought)?, limit, None))
+    }
+
+    /// As [`Self::answer`], and why each of the fixes has its chance.
+    ///
+    /// # Errors
+    /// As [`Self::answer`].
+    pub fn answer_with_why(&self, case: &InHand, limit: usize) -> Result<Answer, Failure> {
+        let thought = self.think(case)?;
+        let belief = &thought.advice.belief;
+        let seen = belief.seen(&case.done.seen, self.ground());
+        let explainer = Explainer::new(Answered {
+            question: &thought.question,
+            sources: self.sources(),
+            weights: &self.model.weights,
+            chances: &thought.chances,
+            believed: &belief.chance,
+            seen: &seen,
+        });
+        Ok(self.drawn(
+            &thought.advice,
+            self.similar(&thought)?,
+            limit,
+            Some(&explainer),
+        ))
+    }
+
+    /// An advice in a call as every face shows it.
+    #[must_use]
+    pub fn drawn_call(&self, advice: &Advice, limit: usize) -> Answer {
+        self.drawn(advice, Vec::new(), limit, None)
+    }
+
+    fn drawn(
+        &self,
+        advice: &Advice,
+        similar: Vec<String>,
+        limit: usize,
+        why: Option<&Explainer<'_>>,
+    ) -> Answer {
         let subject = Subject {
             settings: &self.settings,
             ground: self.ground(),
             fingerprint: &self.fingerprint,
             as_of: self.as_of,
             limit,
+            why,
         };
-        Ok(Answer::new(&advice, similar, &subject))
+        Answer::new(advice, similar, &subject)
     }
+}
+
+/// Everything that came of one question.
+struct Thought {
+    question: Question,
+    chances: Chances,
+    advice: Advice,
+}
+
+/// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
+fn parts_of(line: &str) -> Vec<&str> {
+    const LETTERS: usize = 4_000;
+    const OVERLAP: usize = 400;
+    let starts: Vec<usize> = line.char_indices().map(|(at, _)| at).collect();
+    (0..starts.len())
+        .step_by(LETTERS - OVERLAP)
+        .map(|from| {
+            let end = starts.get(from + LETTERS).copied().unwrap_or(line.len());
+            &line[starts[from]..end]
+        })
+        .collect()
 }
 
 /// "Now": what was asked for, else in a demo the newest closing day, else the real date.
@@ -286,6 +394,16 @@ pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
         Some(store) => today(session, &settings, &store),
         None => Ok(session.today()),
     }
+}
+
+/// What `kb.toml` and the articles say, for a command that asks nothing of the tickets.
+///
+/// # Errors
+/// Where the folder is no knowledge base.
+pub(crate) fn names(session: &Session) -> Result<(Settings, Catalog), Failure> {
+    let state = place::state_dir(session)?;
+    let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
+    Ok((knowledge.settings, knowledge.catalog))
 }
 
 /// "1 ticket", "3 tickets".

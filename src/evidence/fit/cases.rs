@@ -71,7 +71,7 @@ pub(super) fn value(cases: &[&FitCase], place: &Numbers) -> f64 {
     parts.iter().sum()
 }
 
-/// Variance of each feature within cases, over their candidates; 1 where it never differs.
+/// Variance of each feature within cases, over their candidates; 0 where it never differs.
 pub(super) fn variances(cases: &[&FitCase]) -> Row {
     let mut squares = [0.0; FEATURES];
     let mut total = 0.0;
@@ -84,7 +84,7 @@ pub(super) fn variances(cases: &[&FitCase]) -> Row {
         }
         total += case.weight * case.rows.len() as f64;
     }
-    squares.map(|sum| if sum > 0.0 { sum / total } else { 1.0 })
+    squares.map(|sum| if sum > 0.0 { sum / total } else { 0.0 })
 }
 
 /// The alternatives of one case: its candidates, `unlisted` last.

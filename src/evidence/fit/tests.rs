@@ -253,3 +253,28 @@ fn weights_of_before_have_a_plain_constant() {
     let times = crate::evidence::chance::unlisted_utility(&read, 9.0, &[1.0, 5.0]);
     assert!((times - (2.0 + 0.5 * 10.0_f64.ln())).abs() < 1e-15);
 }
+
+/// A case whose candidates lie 2 apart in the first feature has variance 1, one with equal ones 0;
+/// weighted 1 to 3 that is ¼.
+#[test]
+fn a_typical_step_is_the_deviation_within_cases() {
+    let case = |a: f64, b: f64, weight: f64| {
+        let mut rows: Vec<Row> = vec![[7.0; FEATURES]; 2];
+        (rows[0][0], rows[1][0]) = (a, b);
+        FitCase {
+            weight,
+            rows,
+            chosen: vec![true, false],
+            ..FitCase::default()
+        }
+    };
+    let cases = [case(1.0, 3.0, 1.0), case(5.0, 5.0, 3.0)];
+    let found = steps(&cases);
+    assert!((found[0] - 0.5).abs() < 1e-12, "{found:?}");
+    assert!(found[1..].iter().all(|step| step.abs() < 1e-12));
+    // A case that leaves nothing possible says nothing.
+    let mut silent = case(0.0, 99.0, 1.0);
+    silent.chosen = vec![false, false];
+    let again = steps(&[cases[0].clone(), cases[1].clone(), silent]);
+    assert!(again.map(f64::to_bits) == found.map(f64::to_bits));
+}

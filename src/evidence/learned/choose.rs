@@ -118,7 +118,7 @@ pub(super) fn within(rows: &[(usize, f64, usize)], most: usize, letters: usize) 
 pub(super) fn limits(settings: &Settings, work: usize, numbers: usize) -> Limits {
     let affordable = (MOST_WORK / work.max(1)).max(FEWEST_STEPS);
     Limits {
-        memory: (MOST_MEMORY / (2 * numbers).max(1)).clamp(3, 10),
+        memory: (MOST_MEMORY / (2 * numbers).max(1)).clamp(3, 6),
         iterations: settings.iterations.min(affordable),
         steepest: settings.steepest,
     }

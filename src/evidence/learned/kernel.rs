@@ -1,28 +1,45 @@
 //! Sums over the runs of many texts at once.
 //!
-//! With `x_ig = r_i·√idf(g)` for the runs `g` of text `i` and 0 elsewhere, `X Xᵀ` times a column of
-//! numbers needs only `r_i`, `idf` and which runs each text has: spread `r_i·b_i` over the runs of
-//! every text, multiply by `idf`, sum over the runs of every text. Up to [`WIDTH`] columns over the
-//! same texts go together.
+//! With `x_ig = r_i·c_ig·√idf(g)`, where `c_ig` words of text `i` have the run `g`, `X Xᵀ` times a
+//! column of numbers needs only `r_i`, `idf`, which words each text has and which runs each word
+//! has: spread `r_i·b_i` over the words of every text and from them over their runs, multiply by
+//! `idf`, and sum back over the runs of every word and the words of every text. A run that many
+//! texts share through the same words is visited once for each word, not for each text. Up to
+//! [`WIDTH`] columns over the same texts go together.
 //!
-//! Every sum runs in the order of the texts, so its result does not depend on threads.
+//! Every sum runs in the order of the texts and words, so its result does not depend on threads.
 
 use std::array::from_fn;
 
 /// Columns that go together.
 pub(super) const WIDTH: usize = 4;
 
-/// The runs of all texts, one after the other.
+/// The words of all texts and the runs of all words, one after the other.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Texts {
-    /// Where the runs of each text end.
+    /// Where the words of each text end.
     pub(super) ends: Vec<usize>,
-    /// Numbers of runs, ascending within a text.
-    pub(super) grams: Vec<u32>,
+    /// Numbers of words, ascending within a text, each once.
+    pub(super) words: Vec<u32>,
+    /// Where the runs of each word end.
+    pub(super) word_ends: Vec<usize>,
+    /// Numbers of runs, ascending within a word, each once.
+    pub(super) runs: Vec<u32>,
     /// `r_i`.
     pub(super) scale: Vec<f64>,
     /// `idf` of each run.
     pub(super) idf: Vec<f64>,
+}
+
+/// A run and how many words of a text have it.
+pub(super) type Counted = (u32, f64);
+
+/// The runs of several words with the number of words that have them, ascending.
+pub(super) fn counted(runs: impl IntoIterator<Item = u32>) -> Vec<Counted> {
+    let mut runs: Vec<u32> = runs.into_iter().collect();
+    runs.sort_unstable();
+    let same = runs.chunk_by(|a, b| a == b);
+    same.map(|same| (same[0], same.len() as f64)).collect()
 }
 
 impl Texts {
@@ -30,20 +47,28 @@ impl Texts {
         self.ends.len()
     }
 
-    /// How many runs each text has.
-    pub(super) fn sizes(&self) -> impl Iterator<Item = usize> {
-        (0..self.len()).map(|text| self.grams_of(text).len())
+    /// How many words are known.
+    pub(super) fn vocabulary(&self) -> usize {
+        self.word_ends.len()
     }
 
-    /// `1/√Σ idf` over these runs; 0 where there are none.
-    pub(super) fn scale_of(&self, grams: &[u32]) -> f64 {
-        let sum: f64 = grams.iter().map(|g| self.idf[*g as usize]).sum();
+    /// `1/√Σ c²·idf` over these runs; 0 where there are none.
+    pub(super) fn scale_of(&self, runs: &[Counted]) -> f64 {
+        let part = |(run, count): &Counted| count * count * self.idf[*run as usize];
+        let sum: f64 = runs.iter().map(part).sum();
         if sum > 0.0 { sum.sqrt().recip() } else { 0.0 }
     }
 
-    fn grams_of(&self, text: usize) -> &[u32] {
+    pub(super) fn words_of(&self, text: usize) -> &[u32] {
         let from = text.checked_sub(1).map_or(0, |before| self.ends[before]);
-        &self.grams[from..self.ends[text]]
+        &self.words[from..self.ends[text]]
+    }
+
+    pub(super) fn runs_of(&self, word: usize) -> &[u32] {
+        let from = word
+            .checked_sub(1)
+            .map_or(0, |before| self.word_ends[before]);
+        &self.runs[from..self.word_ends[word]]
     }
 }
 
@@ -52,63 +77,113 @@ impl Texts {
 pub(super) enum Which {
     /// All of them.
     All,
-    /// These, ascending.
-    Some(Vec<u32>),
+    /// These, ascending, and the words they have, ascending.
+    Some {
+        /// The texts.
+        texts: Vec<u32>,
+        /// Their words.
+        words: Vec<u32>,
+    },
 }
 
 impl Which {
     pub(super) fn of(&self, all: usize) -> usize {
         match self {
             Self::All => all,
-            Self::Some(texts) => texts.len(),
+            Self::Some { texts, .. } => texts.len(),
         }
     }
 
     fn text(&self, place: usize) -> usize {
         match self {
             Self::All => place,
-            Self::Some(texts) => texts[place] as usize,
+            Self::Some { texts, .. } => texts[place] as usize,
+        }
+    }
+
+    /// Calls for each word of these texts, ascending.
+    pub(super) fn each_word(&self, texts: &Texts, mut visit: impl FnMut(usize)) {
+        match self {
+            Self::All => (0..texts.vocabulary()).for_each(visit),
+            Self::Some { words, .. } => words.iter().for_each(|word| visit(*word as usize)),
         }
     }
 }
 
-/// Adds `r_i·b_i` to every run of every text. `values` holds `W` columns text by text.
+/// What words and runs sum up in; all 0 between uses.
+pub(super) struct Sums<const W: usize> {
+    pub(super) words: Vec<[f64; W]>,
+    pub(super) runs: Vec<[f64; W]>,
+}
+
+impl<const W: usize> Sums<W> {
+    pub(super) fn new(texts: &Texts) -> Self {
+        Self {
+            words: vec![[0.0; W]; texts.vocabulary()],
+            runs: vec![[0.0; W]; texts.idf.len()],
+        }
+    }
+
+    fn clear(&mut self, texts: &Texts, which: &Which) {
+        which.each_word(texts, |word| {
+            self.words[word] = [0.0; W];
+            for run in texts.runs_of(word) {
+                self.runs[*run as usize] = [0.0; W];
+            }
+        });
+    }
+}
+
+fn add<const W: usize>(to: &mut [f64; W], what: &[f64; W]) {
+    for c in 0..W {
+        to[c] += what[c];
+    }
+}
+
+/// Adds `r_i·b_i` to every run of every word of every text. `values` holds `W` columns text by
+/// text.
 pub(super) fn spread<const W: usize>(
     texts: &Texts,
     which: &Which,
     values: &[f64],
-    sums: &mut [[f64; W]],
+    sums: &mut Sums<W>,
 ) {
     for (place, values) in values.chunks_exact(W).enumerate() {
         let text = which.text(place);
-        let add: [f64; W] = from_fn(|c| values[c] * texts.scale[text]);
-        for gram in texts.grams_of(text) {
-            let sum = &mut sums[*gram as usize];
-            for c in 0..W {
-                sum[c] += add[c];
-            }
+        let share: [f64; W] = from_fn(|c| values[c] * texts.scale[text]);
+        for word in texts.words_of(text) {
+            add(&mut sums.words[*word as usize], &share);
         }
     }
+    which.each_word(texts, |word| {
+        let share = sums.words[word];
+        for run in texts.runs_of(word) {
+            add(&mut sums.runs[*run as usize], &share);
+        }
+    });
 }
 
-/// `r_i` times the sum over the runs of every text of `times(g)·sums[g]`, in the layout of
-/// [`spread`].
+/// `r_i` times the sum over the runs of every word of every text of `idf(g)·sums(g)`, in the layout
+/// of [`spread`]. The sums of the words are lost.
 pub(super) fn collect<const W: usize>(
     texts: &Texts,
     which: &Which,
-    sums: &[[f64; W]],
-    times: impl Fn(usize) -> f64,
+    sums: &mut Sums<W>,
 ) -> Vec<f64> {
+    which.each_word(texts, |word| {
+        let mut total = [0.0; W];
+        for run in texts.runs_of(word) {
+            let run = *run as usize;
+            add(&mut total, &sums.runs[run].map(|s| texts.idf[run] * s));
+        }
+        sums.words[word] = total;
+    });
     let count = which.of(texts.len());
     let mut out = Vec::with_capacity(count * W);
     for text in (0..count).map(|place| which.text(place)) {
         let mut total = [0.0; W];
-        for gram in texts.grams_of(text) {
-            let gram = *gram as usize;
-            let times = times(gram);
-            for c in 0..W {
-                total[c] += times * sums[gram][c];
-            }
+        for word in texts.words_of(text) {
+            add(&mut total, &sums.words[*word as usize]);
         }
         out.extend(total.map(|t| t * texts.scale[text]));
     }
@@ -120,40 +195,23 @@ pub(super) fn multiply<const W: usize>(
     texts: &Texts,
     which: &Which,
     values: &[f64],
-    sums: &mut [[f64; W]],
+    sums: &mut Sums<W>,
 ) -> (Vec<f64>, f64) {
     spread(texts, which, values, sums);
     let mut steepest: f64 = 0.0;
-    let mut note = |gram: usize, sum: &[f64; W]| {
+    let mut note = |run: usize, sum: &[f64; W]| {
         let most = sum.iter().fold(0.0, |most: f64, s| most.max(s.abs()));
-        steepest = steepest.max(most * texts.idf[gram].sqrt());
+        steepest = steepest.max(most * texts.idf[run].sqrt());
     };
-    let touched: Option<&[u32]> = match which {
-        Which::Some(list) if list.len() * 50 < sums.len() => Some(list),
-        _ => None,
-    };
-    let result = if let Some(list) = touched {
-        // Few texts: touch only their runs.
-        for text in list {
-            for gram in texts.grams_of(*text as usize) {
-                note(*gram as usize, &sums[*gram as usize]);
+    match which {
+        Which::All => (0..).zip(&sums.runs).for_each(|(run, sum)| note(run, sum)),
+        Which::Some { .. } => which.each_word(texts, |word| {
+            for run in texts.runs_of(word) {
+                note(*run as usize, &sums.runs[*run as usize]);
             }
-        }
-        let result = collect(texts, which, sums, |gram| texts.idf[gram]);
-        for text in list {
-            for gram in texts.grams_of(*text as usize) {
-                sums[*gram as usize] = [0.0; W];
-            }
-        }
-        result
-    } else {
-        for (gram, sum) in sums.iter_mut().enumerate() {
-            note(gram, sum);
-            sum.iter_mut().for_each(|s| *s *= texts.idf[gram]);
-        }
-        let result = collect(texts, which, sums, |_| 1.0);
-        sums.fill([0.0; W]);
-        result
-    };
+        }),
+    }
+    let result = collect(texts, which, sums);
+    sums.clear(texts, which);
     (result, steepest)
 }

@@ -1,9 +1,9 @@
 //! From cases to learned words.
 
 use super::choose::{LearnRow, alternatives, limits, newest};
-use super::kernel::Texts;
+use super::kernel::{Counted, Texts, counted};
 use super::slots::{Choice, Row, Slots};
-use super::vocabulary::Vocabulary;
+use super::vocabulary::{Spelled, Vocabulary};
 use super::weights::Maker;
 use super::{LearnedWords, Settings, first_words};
 use crate::articles::Catalog;
@@ -27,7 +27,7 @@ pub struct Learning {
     pub iterations: usize,
     /// Rows read.
     pub rows: usize,
-    /// Runs in the rows read, each counted once a row.
+    /// Runs of the different words in the rows read.
     pub runs: usize,
 }
 
@@ -63,9 +63,9 @@ pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Sett
     let days: Vec<Date> = rows.iter().map(|row| row.day).collect();
     let known = Vocabulary::of(&texts, &days, &own);
     let place = commonest_first(&known);
-    let own = placed(known.numbers_of(&own), &place);
-    let texts = texts_of(placed(known.numbers_of(&texts), &place), &known, &place);
-    let runs = texts.grams.len();
+    let own = own_runs(&known.spell(&own), &place);
+    let texts = texts_of(&known.spell(&texts), &known, &place);
+    let runs = texts.runs.len();
     let (choices, targets) = choices(&rows, layout, settings.pairs);
     let slots = Slots::new(
         texts,
@@ -96,7 +96,7 @@ pub fn learn(layout: &Layout, own: &[String], rows: &[LearnRow], settings: &Sett
     }
 }
 
-fn texts_of(runs: Vec<Vec<u32>>, known: &Vocabulary, place: &[u32]) -> Texts {
+fn texts_of(spelled: &Spelled, known: &Vocabulary, place: &[u32]) -> Texts {
     let mut all = Texts {
         idf: vec![0.0; known.idf.len()],
         ..Texts::default()
@@ -104,22 +104,29 @@ fn texts_of(runs: Vec<Vec<u32>>, known: &Vocabulary, place: &[u32]) -> Texts {
     for (place, idf) in place.iter().zip(&known.idf) {
         all.idf[*place as usize] = *idf;
     }
-    for runs in runs {
-        let scale = all.scale_of(&runs);
+    for runs in &spelled.runs {
+        let mut runs: Vec<u32> = runs.iter().map(|run| place[*run as usize]).collect();
+        runs.sort_unstable();
+        all.runs.extend(runs);
+        all.word_ends.push(all.runs.len());
+    }
+    for words in &spelled.texts {
+        let runs = words.iter().flat_map(|w| all.runs_of(*w as usize)).copied();
+        let scale = all.scale_of(&counted(runs));
         all.scale.push(scale);
-        all.grams.extend(runs);
-        all.ends.push(all.grams.len());
+        all.words.extend(words);
+        all.ends.push(all.words.len());
     }
     all
 }
 
-fn placed(runs: Vec<Vec<u32>>, place: &[u32]) -> Vec<Vec<u32>> {
-    let put = |mut runs: Vec<u32>| {
-        runs.iter_mut().for_each(|run| *run = place[*run as usize]);
-        runs.sort_unstable();
-        runs
+/// The runs of each article's own words, by place.
+fn own_runs(spelled: &Spelled, place: &[u32]) -> Vec<Vec<Counted>> {
+    let of_text = |words: &Vec<u32>| {
+        let runs = words.iter().flat_map(|word| &spelled.runs[*word as usize]);
+        counted(runs.map(|run| place[*run as usize]))
     };
-    runs.into_iter().map(put).collect()
+    spelled.texts.iter().map(of_text).collect()
 }
 
 /// The place of each run when the commonest come first: sums over them then lie close in memory.

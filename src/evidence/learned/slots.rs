@@ -11,7 +11,7 @@
 //! A slot is the place of one such number: a row and a column (an article or a kind).
 
 use super::Settings;
-use super::kernel::{Texts, WIDTH, Which, collect, multiply};
+use super::kernel::{Counted, Sums, Texts, WIDTH, Which, collect, multiply};
 use crate::evidence::lbfgs::Point;
 use rayon::prelude::*;
 
@@ -59,10 +59,10 @@ pub(super) struct Slots {
     pub(super) penalty: f64,
 }
 
-/// What runs sum up in: for one column and for several.
-struct Sums {
-    one: Vec<[f64; 1]>,
-    several: Vec<[f64; WIDTH]>,
+/// What words and runs sum up in: for one column and for several.
+struct Room {
+    one: Sums<1>,
+    several: Sums<WIDTH>,
 }
 
 impl Slots {
@@ -73,7 +73,7 @@ impl Slots {
         choices: Vec<Choice>,
         rows: Vec<Row>,
         articles: usize,
-        own: &[Vec<u32>],
+        own: &[Vec<Counted>],
         settings: &Settings,
     ) -> Self {
         let mut slots = Self {
@@ -95,10 +95,23 @@ impl Slots {
         self.blocks.last().map_or(0, |block| block.slots.end)
     }
 
-    /// Runs times columns: what one look at the function costs.
+    /// What one look at the function costs: for each column the words of its texts and the runs of
+    /// these words.
     pub(super) fn work(&self) -> usize {
-        let of_row = |(row, runs): (&Row, usize)| runs * self.choices[row.choice].columns.len();
-        self.rows.iter().zip(self.texts.sizes()).map(of_row).sum()
+        let of_block = |block: &Block| {
+            let mut cost = match &block.rows {
+                Which::All => self.texts.words.len(),
+                Which::Some { texts, .. } => texts
+                    .iter()
+                    .map(|text| self.texts.words_of(*text as usize).len())
+                    .sum(),
+            };
+            block.rows.each_word(&self.texts, |word| {
+                cost += self.texts.runs_of(word).len();
+            });
+            cost * block.columns.len()
+        };
+        self.blocks.iter().map(of_block).sum()
     }
 
     fn lay_out(&mut self, articles: usize, kinds_variance: f64) {
@@ -124,9 +137,10 @@ impl Slots {
         });
         let narrow = narrow
             .into_iter()
-            .map(|(column, rows)| (vec![column], Which::Some(rows), 1, 1.0));
+            .map(|(column, rows)| (vec![column], self.some(rows), 1, 1.0));
         let mut from = 0;
-        for (columns, rows, width, variance) in wide.chain(narrow) {
+        let laid_out: Vec<_> = wide.chain(narrow).collect();
+        for (columns, rows, width, variance) in laid_out {
             let slots = from..from + rows.of(all) * width;
             from = slots.end;
             self.blocks.push(Block {
@@ -139,6 +153,17 @@ impl Slots {
         }
     }
 
+    fn some(&self, rows: Vec<u32>) -> Which {
+        let mut words: Vec<u32> = rows
+            .iter()
+            .flat_map(|row| self.texts.words_of(*row as usize))
+            .copied()
+            .collect();
+        words.sort_unstable();
+        words.dedup();
+        Which::Some { texts: rows, words }
+    }
+
     fn number_rows(&mut self) {
         for row in &mut self.rows {
             row.slots = vec![0; self.choices[row.choice].columns.len()];
@@ -146,7 +171,7 @@ impl Slots {
         for block in &self.blocks {
             let numbers: Vec<u32> = match &block.rows {
                 Which::All => (0_u32..).take(self.rows.len()).collect(),
-                Which::Some(rows) => rows.clone(),
+                Which::Some { texts, .. } => texts.clone(),
             };
             let mut slot = u32::try_from(block.slots.start).unwrap_or(u32::MAX);
             for number in numbers {
@@ -162,7 +187,7 @@ impl Slots {
         }
     }
 
-    fn score_own(&mut self, own: &[Vec<u32>], strength: f64) {
+    fn score_own(&mut self, own: &[Vec<Counted>], strength: f64) {
         let texts = &self.texts;
         let scored: Vec<Vec<f64>> = self
             .blocks
@@ -173,12 +198,12 @@ impl Slots {
                     let Some(grams) = own.get(*column) else {
                         continue;
                     };
-                    let mut sums = vec![[0.0]; texts.idf.len()];
+                    let mut sums = Sums::<1>::new(texts);
                     let scale = strength * texts.scale_of(grams);
-                    for gram in grams {
-                        sums[*gram as usize][0] = scale * texts.idf[*gram as usize];
+                    for (run, count) in grams {
+                        sums.runs[*run as usize][0] = scale * count;
                     }
-                    let scores = collect(texts, &block.rows, &sums, |_| 1.0);
+                    let scores = collect(texts, &block.rows, &mut sums);
                     for (row, score) in scores.into_iter().enumerate() {
                         out[row * block.width + place] = score;
                     }
@@ -231,14 +256,18 @@ impl Slots {
             .collect();
         let scores = choice.pairs.iter().map(|[a, k]| columns[*a] + columns[*k]);
         let mut chances: Vec<f64> = scores.collect();
-        let all = logsumexp(chances.iter().copied());
         let left = logsumexp(row.target.iter().map(|pair| chances[*pair]));
         let share: Vec<f64> = row
             .target
             .iter()
             .map(|pair| (chances[*pair] - left).exp())
             .collect();
-        chances.iter_mut().for_each(|c| *c = (*c - all).exp());
+        // The largest is taken off first, so nothing overflows; each exponential is taken once.
+        let top = chances.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        chances.iter_mut().for_each(|c| *c = (*c - top).exp());
+        let sum: f64 = chances.iter().sum();
+        let all = top + sum.ln();
+        chances.iter_mut().for_each(|c| *c /= sum);
         for (pair, share) in row.target.iter().zip(share) {
             chances[*pair] -= share;
         }
@@ -252,19 +281,19 @@ impl Slots {
 
     /// `X Xᵀ` times every column, by its variance; and the steepest slope along any weight.
     fn times_texts(&self, values: &[f64]) -> (Vec<f64>, f64) {
-        let zero = || Sums {
-            one: vec![[0.0]; self.texts.idf.len()],
-            several: vec![[0.0; WIDTH]; self.texts.idf.len()],
+        let room = || Room {
+            one: Sums::new(&self.texts),
+            several: Sums::new(&self.texts),
         };
         let products: Vec<(Vec<f64>, f64)> = self
             .blocks
             .par_iter()
-            .map_init(zero, |sums, block| {
+            .map_init(room, |room, block| {
                 let values = &values[block.slots.clone()];
                 let (mut product, steepest) = if block.width == 1 {
-                    multiply(&self.texts, &block.rows, values, &mut sums.one)
+                    multiply(&self.texts, &block.rows, values, &mut room.one)
                 } else {
-                    multiply(&self.texts, &block.rows, values, &mut sums.several)
+                    multiply(&self.texts, &block.rows, values, &mut room.several)
                 };
                 product.iter_mut().for_each(|p| *p *= block.variance);
                 (product, steepest * block.variance.sqrt())

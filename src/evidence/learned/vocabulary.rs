@@ -1,5 +1,6 @@
 //! The runs of letters that are known, and texts as vectors over them.
 
+use super::kernel::counted;
 use crate::evidence::letters::{each_gram, grams_of_word};
 use crate::evidence::texts::USED_BY;
 use jiff::civil::Date;
@@ -63,47 +64,57 @@ impl Vocabulary {
         self.grams.binary_search_by(|g| g.as_str().cmp(gram)).ok()
     }
 
-    /// The known runs of these words, ascending, each once.
+    /// The known runs of one word, ascending, each once.
     #[must_use]
-    pub fn numbers<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<u32> {
-        let mut numbers = Vec::new();
-        for word in words {
-            each_gram(word.as_ref(), &mut String::new(), |gram| {
-                numbers.extend(self.number(gram).and_then(|n| u32::try_from(n).ok()));
-            });
+    pub fn runs_of_word(&self, word: &str) -> Vec<u32> {
+        let mut runs = Vec::new();
+        each_gram(word, &mut String::new(), |gram| {
+            runs.extend(self.number(gram).and_then(|n| u32::try_from(n).ok()));
+        });
+        runs.sort_unstable();
+        runs.dedup();
+        runs
+    }
+
+    /// The words of many texts, and the known runs of each word.
+    #[must_use]
+    pub fn spell(&self, texts: &[Vec<String>]) -> Spelled {
+        let words = distinct(texts);
+        let number: HashMap<&str, u32> = words.iter().copied().zip(0..).collect();
+        let of_text = |text: &Vec<String>| {
+            let numbers = text.iter().map(|word| number[word.as_str()]);
+            let numbers: BTreeSet<u32> = numbers.collect();
+            numbers.into_iter().collect()
+        };
+        Spelled {
+            texts: texts.par_iter().map(of_text).collect(),
+            runs: words.par_iter().map(|w| self.runs_of_word(w)).collect(),
         }
-        numbers.sort_unstable();
-        numbers.dedup();
-        numbers
     }
 
-    /// [`Self::numbers`] of many texts, looking every word up once.
-    #[must_use]
-    pub fn numbers_of(&self, texts: &[Vec<String>]) -> Vec<Vec<u32>> {
-        let of_word: HashMap<&str, Vec<u32>> = distinct(texts)
-            .into_par_iter()
-            .map(|word| (word, self.numbers([word])))
-            .collect();
-        sets(texts, &of_word)
-    }
-
-    /// `1/√Σ idf` over these runs; 0 where there are none.
-    #[must_use]
-    pub fn scale(&self, numbers: &[u32]) -> f64 {
-        let sum: f64 = numbers.iter().map(|g| self.idf[*g as usize]).sum();
-        if sum > 0.0 { sum.sqrt().recip() } else { 0.0 }
-    }
-
-    /// The known runs of these words with `x_g = √(idf(g)/Σ idf)`, ascending.
+    /// The known runs of these words with `x_g = c_g·√idf(g) ÷ √Σ c²·idf`, ascending; `c_g` of the
+    /// different words have the run.
     #[must_use]
     pub fn vector<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<(usize, f64)> {
-        let numbers = self.numbers(words);
-        let scale = self.scale(&numbers);
-        numbers
-            .into_iter()
-            .map(|g| (g as usize, self.idf[g as usize].sqrt() * scale))
-            .collect()
+        let words: BTreeSet<String> = words.into_iter().map(|w| w.as_ref().to_owned()).collect();
+        let counted = counted(words.iter().flat_map(|word| self.runs_of_word(word)));
+        let part = |(run, count): &(u32, f64)| count * count * self.idf[*run as usize];
+        let sum: f64 = counted.iter().map(part).sum();
+        let value = |(run, count): (u32, f64)| {
+            let run = run as usize;
+            (run, count * (self.idf[run] / sum).sqrt())
+        };
+        counted.into_iter().map(value).collect()
     }
+}
+
+/// Texts by their words, and words by their known runs.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Spelled {
+    /// The words of each text, ascending, each once.
+    pub texts: Vec<Vec<u32>>,
+    /// The runs of each word, ascending, each once.
+    pub runs: Vec<Vec<u32>>,
 }
 
 /// How often a run was used: by how many texts, on how many days.

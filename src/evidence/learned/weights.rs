@@ -1,6 +1,6 @@
 //! From the numbers that were found to weights, without the small ones.
 
-use super::kernel::{WIDTH, spread};
+use super::kernel::{Counted, Sums, WIDTH, spread};
 use super::slots::{Block, Slots};
 use super::vocabulary::Vocabulary;
 use super::{LearnedWords, OTHER, Settings};
@@ -18,7 +18,7 @@ pub(super) struct Maker<'a> {
     pub(super) layout: &'a Layout,
     pub(super) slots: &'a Slots,
     /// The runs of each article's own words, by place.
-    pub(super) own: &'a [Vec<u32>],
+    pub(super) own: &'a [Vec<Counted>],
     pub(super) settings: &'a Settings,
 }
 
@@ -77,7 +77,9 @@ impl Maker<'_> {
         }
         for (article, own) in self.own.iter().enumerate().filter(|(a, _)| alone[*a]) {
             let sum = self.settings.own * self.slots.texts.scale_of(own);
-            let kept = own.iter().filter_map(|run| self.kept(*run, article, sum));
+            let kept = own
+                .iter()
+                .filter_map(|(run, count)| self.kept(*run, article, sum * count));
             weights.extend(kept);
         }
         weights
@@ -85,7 +87,7 @@ impl Maker<'_> {
 
     fn of_block<const W: usize>(&self, block: &Block, found: &[f64]) -> Vec<Weight> {
         let texts = &self.slots.texts;
-        let mut sums = vec![[0.0; W]; texts.idf.len()];
+        let mut sums = Sums::<W>::new(texts);
         let values = found[block.slots.clone()].iter();
         let values: Vec<f64> = values.map(|b| b * block.variance).collect();
         spread(texts, &block.rows, &values, &mut sums);
@@ -93,9 +95,11 @@ impl Maker<'_> {
         for (at, column) in block.columns.iter().enumerate() {
             if let Some(own) = self.own.get(*column) {
                 let scale = self.settings.own * texts.scale_of(own);
-                own.iter().for_each(|run| sums[*run as usize][at] += scale);
+                for (run, count) in own {
+                    sums.runs[*run as usize][at] += scale * count;
+                }
             }
-            for (run, sums) in (0_u32..).zip(&sums) {
+            for (run, sums) in (0_u32..).zip(&sums.runs) {
                 weights.extend(self.kept(run, *column, sums[at]));
             }
         }

@@ -44,6 +44,15 @@ impl Confirms for SqliteLedger {
 
     fn confirmed(&self) -> Result<Confirmations, StoreError> {
         let read = || {
+            // A ledger that may not be written can be of before there were any.
+            let there: bool = self.connection.query_row(
+                "SELECT count(*) > 0 FROM sqlite_schema WHERE name = 'confirmed'",
+                [],
+                |row| row.get(0),
+            )?;
+            if !there {
+                return Ok(Vec::new());
+            }
             let mut query = self
                 .connection
                 .prepare_cached("SELECT ticket, body FROM confirmed ORDER BY ticket")?;

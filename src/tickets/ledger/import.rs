@@ -12,7 +12,7 @@ use std::path::Path;
 
 /// Tickets changed by this import, with what they were before it: one changed twice may end as it
 /// began, and then nothing changed.
-const TOUCHED: &str = "
+pub(super) const TOUCHED: &str = "
     CREATE TEMP TABLE IF NOT EXISTS touched (
         id TEXT NOT NULL PRIMARY KEY, before BLOB NOT NULL, rows INTEGER NOT NULL
     ) STRICT;
@@ -21,19 +21,24 @@ const TOUCHED: &str = "
 
 /// What was done so far.
 #[derive(Default)]
-struct Done {
-    counts: Imported,
+pub(super) struct Done {
+    pub(super) counts: Imported,
     /// By how much the sum of all digests grew.
     content: i64,
 }
 
 impl Done {
     /// The ticket with the digest `before`, if there was one, is now the one with `after`.
-    fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
+    pub(super) fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
         self.content = self
             .content
             .wrapping_sub(before.map_or(0, head))
             .wrapping_add(head(after));
+    }
+
+    /// The ticket with this digest is gone.
+    pub(super) fn removed(&mut self, before: &[u8]) {
+        self.digested(Some(before), &[]);
     }
 }
 
@@ -116,21 +121,26 @@ fn known(
     transaction: &Transaction<'_>,
     ticket: &Ticket,
 ) -> rusqlite::Result<Option<(String, Vec<u8>)>> {
-    let find = |query: &str, key: &str| {
-        transaction
-            .prepare_cached(query)?
-            .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
-            .optional()
-    };
-    if let Some(reference) = &ticket.reference
-        && let Some(found) = find("SELECT id, digest FROM tickets WHERE ref = ?1", reference)?
-    {
-        return Ok(Some(found));
+    if let Some(reference) = &ticket.reference {
+        let by_ref = "SELECT id, digest FROM tickets WHERE ref = ?1";
+        if let Some(found) = find(transaction, by_ref, reference)? {
+            return Ok(Some(found));
+        }
     }
-    find(
-        "SELECT id, digest FROM tickets WHERE id = ?1",
-        ticket.id.as_str(),
-    )
+    let by_id = "SELECT id, digest FROM tickets WHERE id = ?1";
+    find(transaction, by_id, ticket.id.as_str())
+}
+
+/// The id and digest of the ticket that a query finds by its key.
+pub(super) fn find(
+    transaction: &Transaction<'_>,
+    query: &str,
+    key: &str,
+) -> rusqlite::Result<Option<(String, Vec<u8>)>> {
+    transaction
+        .prepare_cached(query)?
+        .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()
 }
 
 /// The ticket under the id it was first known by.
@@ -142,14 +152,14 @@ fn renamed(ticket: &Ticket, id: &str) -> RawTicket {
     kept
 }
 
-struct Kept<'a> {
-    ticket: &'a RawTicket,
-    body: &'a str,
-    digest: &'a [u8],
+pub(super) struct Kept<'a> {
+    pub(super) ticket: &'a RawTicket,
+    pub(super) body: &'a str,
+    pub(super) digest: &'a [u8],
 }
 
 impl Kept<'_> {
-    fn write(&self, transaction: &Transaction<'_>) -> rusqlite::Result<usize> {
+    pub(super) fn write(&self, transaction: &Transaction<'_>) -> rusqlite::Result<usize> {
         let (second, nanosecond) = instant(self.ticket.closed);
         transaction
             .prepare_cached(
@@ -174,7 +184,7 @@ impl Kept<'_> {
 }
 
 /// Settles the counts, and commits where something changed.
-fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
+pub(super) fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
     let back: i64 = transaction.query_row(
         "SELECT coalesce(sum(rows), 0) FROM touched JOIN tickets USING (id)
          WHERE digest = before",

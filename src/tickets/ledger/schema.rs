@@ -10,7 +10,10 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// The format this version writes. The oldest it reads is 1.
-pub const FORMAT: i64 = 2;
+pub const FORMAT: i64 = 3;
+
+/// The oldest format that is read as it stands where the file may not be written.
+const FROZEN: i64 = 1;
 
 /// Says whose file it is, in the file's header: `fixt`.
 const APPLICATION: i64 = 0x6669_7874;
@@ -39,6 +42,17 @@ const STEPS: &[&str] = &[
     CREATE UNIQUE INDEX tickets_by_ref ON tickets (ref) WHERE ref IS NOT NULL;
     CREATE UNIQUE INDEX tickets_in_order ON tickets (closed, closed_ns, id);
     CREATE INDEX tickets_by_article ON tickets (article, closed, closed_ns, id);
+",
+    "
+    CREATE TABLE remarks (
+        number INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+        at INTEGER NOT NULL,         -- seconds since 1970
+        article TEXT,
+        fix TEXT,
+        ticket TEXT,                 -- the case it was left in
+        text TEXT NOT NULL,
+        closed INTEGER               -- seconds since 1970
+    ) STRICT;
 ",
     "
     CREATE TABLE confirmed (         -- what people said of readings
@@ -78,7 +92,7 @@ pub(super) fn open_frozen(path: &Path) -> Result<Connection, StoreError> {
         | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(address, flags).map_err(|e| told(path, e))?;
     let format = check(&connection, path)?;
-    if format < FORMAT {
+    if format < FROZEN {
         return Err(StoreError::ReadOnly(path.to_owned()));
     }
     Ok(connection)

@@ -168,7 +168,7 @@ fn foreign_newer_and_damaged_files_are_refused_untouched() {
     let newer = Connection::open(&path).unwrap();
     newer.execute_batch("PRAGMA user_version = 9").unwrap();
     drop(newer);
-    refused("has format 9, but this fixtally reads formats up to 1");
+    refused("has format 9, but this fixtally reads formats up to 2");
 }
 
 #[test]
@@ -222,4 +222,67 @@ fn the_same_tickets_have_the_same_fingerprint_whatever_their_history() {
     assert_ne!(other.ledger.fingerprint().unwrap(), print);
     other.take(&[json!({"id": "B"})]);
     assert_eq!(other.ledger.fingerprint().unwrap(), print);
+}
+
+#[test]
+fn one_ticket_is_added_under_a_free_id_alone() {
+    let mut fresh = fresh();
+    let of = |fields| ticket(fields).unwrap();
+    let first = of(json!({"id": "A", "ref": "1"}));
+    let before = fresh.ledger.fingerprint().unwrap();
+    assert_eq!(fresh.ledger.add(&first).unwrap(), Added::New);
+    assert_eq!(fresh.ledger.add(&first).unwrap(), Added::Same);
+    let same_id = of(json!({"id": "A", "said": "other"}));
+    assert_eq!(fresh.ledger.add(&same_id).unwrap(), Added::IdTaken);
+    let same_ref = of(json!({"id": "B", "ref": "1"}));
+    let taken = Added::RefTaken(TicketId::new("A"));
+    assert_eq!(fresh.ledger.add(&same_ref).unwrap(), taken);
+    assert_eq!(fresh.shown(), "A=dead");
+    // Taken back only as it was given; then all is as before.
+    assert_eq!(
+        fresh.ledger.take_back(&same_id).unwrap(),
+        TakenBack::Changed
+    );
+    assert_eq!(
+        fresh.ledger.take_back(&same_ref).unwrap(),
+        TakenBack::Missing
+    );
+    assert_eq!(fresh.ledger.take_back(&first).unwrap(), TakenBack::Done);
+    assert_eq!(fresh.shown(), "");
+    assert_eq!(fresh.ledger.fingerprint().unwrap(), before);
+    assert_eq!(fresh.ledger.add(&first).unwrap(), Added::New);
+}
+
+#[test]
+fn an_added_ticket_counts_as_an_imported_one() {
+    let (mut added, mut imported) = (fresh(), fresh());
+    let fields = json!({"id": "A"});
+    added.ledger.add(&ticket(fields.clone()).unwrap()).unwrap();
+    imported.take(&[fields]);
+    let fingerprint = |fresh: &Fresh| fresh.ledger.fingerprint().unwrap();
+    assert_eq!(fingerprint(&added), fingerprint(&imported));
+}
+
+#[test]
+fn remarks_keep_their_numbers_and_close_all_or_none() {
+    let mut fresh = fresh();
+    let now = Timestamp::UNIX_EPOCH;
+    let of = |text: &str| Remark::new(now, (None, None), None, text, &Scrubber::default());
+    let leave = |fresh: &mut Fresh, text: &str| fresh.ledger.remark(&of(text)).unwrap();
+    assert_eq!(leave(&mut fresh, "too\nlate, says bob@example.com"), 1);
+    assert_eq!(leave(&mut fresh, "wrong"), 2);
+    let open = |fresh: &Fresh| {
+        let all = fresh.ledger.remarks().unwrap();
+        let open = all.iter().filter(|r| r.closed.is_none());
+        let shown: Vec<String> = open.map(|r| format!("{}={}", r.number, r.text())).collect();
+        shown.join("; ")
+    };
+    assert_eq!(open(&fresh), "1=too late, says [mail]; 2=wrong");
+    assert_eq!(fresh.ledger.close_remarks(&[1, 7], now).unwrap(), [7]);
+    assert_eq!(
+        fresh.ledger.close_remarks(&[1], now).unwrap(),
+        Vec::<u64>::new()
+    );
+    assert_eq!(fresh.ledger.close_remarks(&[1], now).unwrap(), [1]);
+    assert_eq!(open(&fresh), "2=wrong");
 }

@@ -69,26 +69,54 @@ fn serial(text: &str) -> Vec<Range<usize>> {
 
 // --------------------------------------------------------------------------------------- phone
 
+/// An extension, as it is said in five countries.
+const EXTENSION: &str =
+    r"(?:,?\s?(?:ext\.?|extension|extensión|x|poste|durchwahl|dw|app\.?)\s?\d{1,5}\b)?";
+
+macro_rules! number {
+    ($name:ident, $pattern:expr) => {
+        pattern!($name, &format!("(?:{}){EXTENSION}", $pattern));
+    };
+}
+
 // A leading + or 00 and 8 to 15 digits in groups.
-pattern!(
+number!(
     INTERNATIONAL,
-    r"(?:\+|\b00)\s?[1-9]\d{0,3}(?:[ ./-]?\(?\d{1,6}\)?){2,7}"
+    r"(?:\+|\b00)\s?[1-9]\d{0,3}(?:\s?[ ./-]?\s?\(?\d{1,6}\)?){2,7}"
 );
 // A leading 0, as in most of Europe: `0151 2345678`, `(030) 123 45 67`, `020 7946 0958`.
-pattern!(
+number!(
     TRUNK,
-    r"(?:\(0\d{1,5}\)|\b0\d{1,5})(?:[ /-]{0,3}\d{2,8}){1,5}"
+    r"(?:\(0\d{1,5}\)|\b0\d{1,5})(?:[ ./-]{0,3}\d{2,8}){1,5}"
+);
+// Five pairs, as in France; they look like dates otherwise.
+number!(PAIRS, r"\b0[1-9](?:[ ./-]?\d{2}){4}\b");
+// Nine digits from 6 on, as in Spain.
+number!(
+    NINE,
+    r"\b[6-9]\d{2}(?:[ .-]\d{3}[ .-]\d{3}|\s?[ ./-]\s?\d{2}[ .-]\d{2}[ .-]\d{2})\b"
+);
+// The code of a country without its +.
+number!(
+    BARE_CODE,
+    r"\b(?:34[ .-]?[6-9]\d{2}[ .-]?\d{3}[ .-]?\d{3}|33[ .-]?[1-9](?:[ .-]?\d{2}){4}|44[ .-]\d{2,4}[ .-]\d{3,4}[ .-]?\d{3,4}|49[ .-]\d{2,4}[ ./-]\d{4,9})\b"
 );
 // Three, three and four digits, as in North America.
-pattern!(
+number!(
     NORTH_AMERICAN,
-    r"(?:\b1[ .-])?(?:\([2-9]\d{2}\) ?|\b[2-9]\d{2}[ .-])\d{3}[ .-]\d{4}\b"
+    r"(?:\b1[ .-])?(?:\([2-9]\d{2}\) ?|\b[2-9]\d{2}\s?[ .-]\s?)\d{3}\s?[ .-]\s?\d{4}\b"
+);
+// The same ten digits in one run, where the words before say nothing else of it.
+number!(TEN, r"\b[2-9]\d{2}[2-9]\d{6}\b");
+pattern!(
+    OTHER_NUMBER,
+    r"(?i)(?:\#|\b(?:order|no|nr|number|id|uid|ref|ticket|invoice|meter|counter|register|sn|part|article|item|po|rma|box|lot|key|token|bestellung|pedido|commande))[.:]?\s?$"
 );
 // Anything of six digits and more that is said to be one.
-pattern!(
+number!(
     SAID_TO_BE_PHONE,
-    r"(?ix)\b(?:tel(?:ephone|efon)?|phone|mobile|mobil|handy|cell|fax|landline|r[üu]ckruf|call(?:\s?back)?|ring|reach)
-       (?:\s(?:me|us|him|her|them|number|no|unter|back|is|on|at)){0,3}\s?[.:]*\s*
+    r"(?ix)\b(?:tel(?:ephone|efon|éfono|efono)?|tfno|tlf|phone|mobile?|mobil|móvil|movil|portable|handy|cell|fax|landline|r[üu]ckruf|call(?:\s?back)?|ring|reach|llamar|rappeler|joindre|(?:phone|contact|call-?back|his|her|my|their)\snumber)
+       (?:\s(?:me|us|him|her|them|number|no|unter|back|is|on|at|al|au|le|en|numéro|número)){0,3}\s?[.:]*\s*
        (?P<x>\(?\d[\d\ ()/.-]{4,18}\d)"
 );
 pattern!(
@@ -102,9 +130,10 @@ pattern!(
 
 fn phone(text: &str) -> Vec<Range<usize>> {
     let plain = [
-        (&*INTERNATIONAL, 8..=15),
-        (&*TRUNK, 8..=13),
-        (&*NORTH_AMERICAN, 10..=11),
+        (&*INTERNATIONAL, 8..=20),
+        (&*TRUNK, 8..=18),
+        (&*NINE, 9..=14),
+        (&*NORTH_AMERICAN, 10..=16),
     ];
     let mut found: Vec<Range<usize>> = Vec::new();
     for (pattern, digits) in plain {
@@ -115,6 +144,14 @@ fn phone(text: &str) -> Vec<Range<usize>> {
                 && no_figure(text, r)
         }));
     }
+    for pattern in [&*PAIRS, &*BARE_CODE] {
+        let matches = pattern.find_iter(text).map(|m| m.range());
+        found.extend(matches.filter(|r| stands_alone(text, r)));
+    }
+    let ten = TEN.find_iter(text).map(|m| m.range());
+    found.extend(ten.filter(|r| {
+        stands_alone(text, r) && !OTHER_NUMBER.is_match(&text[..r.start]) && no_figure(text, r)
+    }));
     let said = groups(&SAID_TO_BE_PHONE, text).into_iter();
     found.extend(said.filter(|r| {
         (6..=15).contains(&digits_in(&text[r.clone()]))

@@ -184,3 +184,18 @@ fn escapes_in_json_hide_nothing() {
     );
     assert_eq!(scrubber().line("{bob@example.com"), "{[mail]");
 }
+
+#[test]
+fn what_tells_a_site_is_the_same_however_it_is_written() {
+    for (text, marks) in [
+        ("serial BR12345678 is dark", vec!["br12345678"]),
+        ("BR12345678", vec!["br12345678"]),
+        ("ring 0171 2345678", vec!["01712345678"]),
+        ("Bob.Smith@example.com", vec!["bobsmithexamplecom"]),
+        // Names and streets are shared by strangers.
+        ("Mr Smith, 12 Mill Road", vec![]),
+        ("K31 on post-22, firmware 3.0.1", vec![]),
+    ] {
+        assert_eq!(scrubber().marks(text), marks, "{text}");
+    }
+}

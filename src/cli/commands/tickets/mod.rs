@@ -1,5 +1,6 @@
 //! `fixtally tickets`: the closed tickets the ranking stands on.
 
+mod add;
 mod confirm;
 mod export;
 mod import;
@@ -29,6 +30,7 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Import(import::Args),
+    Add(Box<add::Args>),
     List(list::Args),
     Show(show::Args),
     Confirm(confirm::Args),
@@ -38,6 +40,7 @@ enum Command {
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     match &args.command {
         Command::Import(args) => import::run(args, session),
+        Command::Add(args) => add::run(args, session),
         Command::List(args) => list::run(args, session),
         Command::Show(args) => show::run(args, session),
         Command::Confirm(args) => confirm::run(args, session),
@@ -46,7 +49,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 }
 
 /// The scrubber with the knowledge base's own pattern of serial numbers.
-fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
+pub(super) fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
     let serial = serial_of(session)?;
     Scrubber::new(serial.as_deref()).map_err(|error| {
         let file = session.kb.join("kb.toml");

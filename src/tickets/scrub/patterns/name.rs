@@ -7,12 +7,16 @@ use regex::Regex;
 use std::ops::Range;
 use std::sync::LazyLock;
 
-const NAME: &str = r"\p{Lu}(?:['’]\p{Lu})?\p{Ll}[\p{L}'’]*(?:-\p{Lu}\p{L}+)*";
-const PARTICLE: &str = r"(?:von|van|vom|zu|de|der|den|di|da|la|le|del|dos)";
+// One capital, unless it is a McNeil or an O'Brien: `TaskMeter` is nobody's name.
+const NAME: &str = r"(?:Mc|Mac|De|Di|La|Le|[OD]['’])?\p{Lu}[\p{Ll}'’]+(?:-\p{Lu}\p{Ll}+)*\b";
+const INITIALS: &str = r"(?:\p{Lu}\.\s?){0,2}";
+// What a name may begin with, and what may stand within it.
+const FIRST: &str = r"(?:von|van|zu|de|di|del)";
+const PARTICLE: &str = r"(?:von|van|zu|de|der|den|di|da|la|le|del|dos|las|los|y)";
 
 fn names(first_words: &str) -> String {
     format!(
-        r"{first_words}(?P<x>(?:{PARTICLE}\s){{0,2}}{NAME}(?:[ ](?:{PARTICLE}[ ]){{0,2}}{NAME}){{0,2}})"
+        r"{first_words}(?P<x>(?:{INITIALS}{FIRST}\s(?:der\s|den\s|la\s|las\s|los\s)?|{INITIALS})?{NAME}(?:[ ]{INITIALS}(?:{PARTICLE}[ ]){{0,2}}{NAME}){{0,2}})"
     )
 }
 
@@ -32,14 +36,18 @@ pattern!(
 pattern!(
     INTRODUCED,
     &names(
-        r"\b(?i:this\ is|here\ is|it[’']s|i\ am|i[’']m|hier\ ist|hier\ spricht|ich\ bin|spoke\ (?:to|with)|speaking\ (?:to|with)|talked\ to|ask\ for|asked\ for|called\ by|call\ from|signed\ by|caller|customer|contact|kunde|kundin|anrufer(?:in)?|ansprechpartner(?:in)?)\s?:?\s"
+        r"\b(?i:this\ is|here\ is|it[’']s|i\ am|i[’']m|hier\ ist|hier\ spricht|ich\ bin|(?:spoke|spoken|speak)\ (?:to|with)|speaking\ (?:to|with)|talk(?:ed)?\ (?:to|with)|ask\ for|asked\ for|called\ by|call\ from|signed\ by|caller|customer|contact|attn\.?|preguntar\ por|pregunten\ por|hablar\ con|hablado\ con|soy|je\ suis|demander|kunde|kundin|anrufer(?:in)?|ansprechpartner(?:in)?)\s?:?\s"
     )
 );
 pattern!(
     TITLED,
     &names(
-        r"\b(?:Mr|Mrs|Ms|Miss|Mx|Dr|Prof|Herrn?|Frau|Monsieur|Madame|Mme|Mlle|Señora?|Signora?|Sig|Sr|Sra)\b\.?\s(?:(?:Dr|Prof)\.?\s)?"
+        r"\b(?:(?:Mr|Mrs|Ms|Miss|Mx|Dr|Prof|Herrn?|Frau|[Mm]onsieur|[Mm]adame|Mme|Mlle|[Ss]eñora?|[Ss]eñorita|doña?|Doña?|Signora?|Sig|Sr|Sra|Srta|Dña)\b\.?|(?:M|D|Hr|Fr|i\.\s?A)\.)\s(?:(?:Dr|Prof)\.?(?:-Ing\.)?\s)?"
     )
+);
+pattern!(
+    TITLED_CAPITALS,
+    r"\b(?i:mr|mrs|ms|herrn?|frau|señora?|sra?|mme|monsieur)\b\.?\s(?P<x>\p{Lu}{2,}(?:-\p{Lu}{2,})*)\b"
 );
 pattern!(
     TITLED_SMALL,
@@ -51,167 +59,42 @@ pattern!(
     &format!(
         r"(?:{})(?:[ ]*(?:[.,;/|\r\n]|$))",
         names(
-            r"(?i:\b(?:(?:kind|best|warm|many)\s+)?(?:regards|wishes)|\bsincerely(?:\s+yours)?|\byours(?:\s+(?:sincerely|faithfully))?|\b(?:many\s+)?thanks|\bthank\s+you|\bcheers|\bthx|\bbr|\bmfg|\b(?:mit\s+)?(?:freundlichen|besten|vielen|viele|beste|liebe)\s+gr(?:ü|ue)(?:ß|ss)en?|\bgru(?:ß|ss)|\bcordialement|\bsaludos)\s*[,.!–-]?\s+"
+            r"(?i:\b(?:(?:kind|best|warm|many)\s+)?(?:regards|wishes|rgds)|\bbest|\bta|\bsincerely(?:\s+yours)?|\byours(?:\s+(?:sincerely|faithfully))?|\b(?:many\s+)?thanks|\bthank\s+you|\bcheers|\bthx|\bbr|\bmfg|\b(?:mit\s+)?(?:freundlichen|besten|vielen|viele|beste|liebe)\s+gr(?:ü|ue)(?:ß|ss)en?|\bgru(?:ß|ss)|\bgr(?:ü|ue)(?:ß|ss)e|\b(?:l|v)g|\bcordialement|\bsalutations|\bbien\s+à\s+vous|\b(?:un\s+)?saludos?|\batentamente)\s*[,.!–-]?\s+"
+        )
+    )
+);
+
+// A greeting, and what ends it.
+pattern!(
+    GREETED,
+    &format!(
+        r"(?:{})(?:[ ]*(?:[,!:\r\n–]|\s-\s|$))",
+        names(
+            r"\b(?i:dear|hi|hello|hey|hallo|guten\s+(?:tag|morgen)|hola|bonjour|salut|liebe[rs]?|estimad[oa]|querid[oa]|ch(?:er|ère)|(?:good\s+)?morning)\s+"
         )
     )
 );
 
 /// Capitalised words that follow "this is" and its like without being a name.
-const NO_NAME: &[&str] = &[
-    "a",
-    "an",
-    "the",
-    "not",
-    "now",
-    "no",
-    "still",
-    "only",
-    "just",
-    "ok",
-    "okay",
-    "all",
-    "very",
-    "urgent",
-    "after",
-    "also",
-    "always",
-    "another",
-    "again",
-    "back",
-    "both",
-    "customer",
-    "caller",
-    "done",
-    "down",
-    "each",
-    "every",
-    "fine",
-    "fixed",
-    "for",
-    "from",
-    "happening",
-    "he",
-    "her",
-    "his",
-    "how",
-    "if",
-    "in",
-    "it",
-    "its",
-    "like",
-    "new",
-    "normal",
-    "off",
-    "old",
-    "on",
-    "one",
-    "our",
-    "out",
-    "please",
-    "post",
-    "really",
-    "she",
-    "showing",
-    "since",
-    "site",
-    "so",
-    "something",
-    "thanks",
-    "that",
-    "their",
-    "there",
-    "they",
-    "this",
-    "to",
-    "too",
-    "trips",
-    "two",
-    "under",
-    "unit",
-    "up",
-    "we",
-    "what",
-    "when",
-    "where",
-    "why",
-    "with",
-    "working",
-    "yes",
-    "you",
-    "your",
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-    "modbus",
-    "ethernet",
-    "firmware",
-    "status",
-    "error",
-    "fault",
-    "code",
-    "breaker",
-    "contactor",
-    "meter",
-    "controller",
-    "restart",
-    "restarted",
-    "replaced",
-    "resealed",
-    "checked",
-    "closed",
-    "resolved",
-    "swapped",
-    "reset",
-    "brindlecott",
-    "das",
-    "der",
-    "die",
-    "ein",
-    "eine",
-    "kein",
-    "nicht",
-    "immer",
-    "noch",
-    "wieder",
-    "says",
-    "dr",
-    "prof",
-    "mr",
-    "mrs",
-    "ms",
-    "miss",
-    "herr",
-    "herrn",
-    "frau",
-    "said",
-    "reports",
-    "reported",
-    "has",
-    "had",
-    "wants",
-    "is",
-    "was",
-    "will",
-    "can",
-    "cannot",
-    "number",
-];
+const NO_NAME: &str = "\
+a an the not now no still only just ok okay all very urgent after also always another again back \
+both customer caller done down each every fine fixed for from happening he her his how if in it \
+its like new normal off old on one our out please post really she showing since site so \
+something thanks that their there they this to too trips two under unit up we what when where \
+why with working yes you your monday tuesday wednesday thursday friday saturday sunday january \
+february march april may june july august september october november december modbus ethernet \
+firmware status error fault code breaker contactor meter controller restart restarted replaced \
+resealed checked closed resolved swapped reset brindlecott das der die ein eine kein nicht immer \
+noch wieder says dr prof mr mrs ms miss herr herrn frau said reports reported has had wants is \
+was will can cannot number team everyone everybody support colleagues desk sir madam folks guys \
+friends service hotline helpdesk together zusammen kollegen equipo todos tous toutes sales \
+reception security management accounts billing tenant caretaker installer electrician engineer \
+technician manager owner landlord neighbour nobody somebody someone fehler störung strom \
+stromausfall kunde alles seit nach montag dienstag mittwoch donnerstag freitag samstag sonntag \
+zähler säule station sicherung gerät regler hausmeister techniker elektriker installateur firma \
+büro problème erreur borne compteur client tout rien toujours encore el la los las un una ya \
+problema poste contador cargador cliente nadie todo siempre main east west north south room \
+building";
 
 /// Names that follow one of the usual openings.
 pub(super) fn name(text: &str) -> Vec<Range<usize>> {
@@ -221,8 +104,10 @@ pub(super) fn name(text: &str) -> Vec<Range<usize>> {
         &*NAME_SAID_SMALL,
         &*INTRODUCED,
         &*TITLED,
+        &*TITLED_CAPITALS,
         &*TITLED_SMALL,
         &*CLOSING,
+        &*GREETED,
     ] {
         found.extend(
             groups(pattern, text)
@@ -240,7 +125,7 @@ fn named(text: &str, range: Range<usize>) -> Option<Range<usize>> {
     for word in text[range.clone()].split_inclusive(' ') {
         let bare = word.trim().to_lowercase();
         let joins = word.starts_with(char::is_lowercase) && range.len() > word.len();
-        if !joins && NO_NAME.contains(&bare.as_str()) {
+        if !joins && NO_NAME.split(' ').any(|never| never == bare) {
             break;
         }
         end += word.len();

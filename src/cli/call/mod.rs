@@ -1,0 +1,8 @@
+//! A call at a terminal or from a pipe: lines come in, states go out.
+
+pub(super) mod clock;
+pub(super) mod conversation;
+mod drawing;
+mod ending;
+pub(super) mod input;
+pub(super) mod keep;
