@@ -61,8 +61,8 @@ pub fn known(catalog: &Catalog) -> Known {
     };
     let articles = catalog
         .articles
-        .keys()
-        .map(|id| {
+        .iter()
+        .map(|(id, article)| {
             let fixes = catalog.fixes_of.get(id).into_iter().flatten();
             let checks = catalog.checks_of.get(id).into_iter().flatten();
             KnownArticle {
@@ -70,6 +70,11 @@ pub fn known(catalog: &Catalog) -> Known {
                 fixes: fixes.filter_map(number).collect(),
                 checks: checks
                     .filter_map(|check| Some(told(catalog.checks.get(check)?)))
+                    .collect(),
+                symptoms: [&article.title]
+                    .into_iter()
+                    .chain(&article.symptoms)
+                    .cloned()
                     .collect(),
             }
         })

@@ -21,6 +21,8 @@ pub struct KnownArticle {
     pub fixes: Vec<usize>,
     /// Questions and answers of its checks: notes tell these too, and they are no fixes.
     pub checks: Vec<String>,
+    /// Title and symptoms: notes that tell them again say that nothing changed.
+    pub symptoms: Vec<String>,
 }
 
 /// One fix.

@@ -3,11 +3,12 @@
 //! | file | question |
 //! |---|---|
 //! | [`lexicon`] | which words tell that it helped, changed nothing, could not be done, was only spoken of? |
+//! | [`verbs`] | which words mean the same work? |
 //! | [`tokens`] | which words, marks and results does a note consist of? |
-//! | [`known`] | what do the articles say themselves? |
-//! | [`words`] | how likely is a word where a fix is told, where its result is, anywhere else? |
-//! | [`walk`] | which fix and which result does each word of a note belong to? |
-//! | [`learn`] | what do the tickets teach whose tries are known? |
+//! | [`known`], [`own`] | what do the articles say themselves? |
+//! | [`words`], [`rows`] | how likely is a word where a fix is told, where its result is, anywhere else? |
+//! | [`walk`], [`styles`] | which fix and which result does each word of a note belong to? |
+//! | [`learn`], [`tally`] | what do the tickets teach whose tries are known? |
 //! | [`reader`] | all of it together: a note in, tries out |
 //!
 //! The method. A note is read as a walk: from ordinary talk into what was done of one fix, on to
@@ -26,9 +27,14 @@
 pub mod known;
 mod learn;
 mod lexicon;
+mod own;
 mod reader;
 mod reading;
+mod rows;
+mod styles;
+mod tally;
 mod tokens;
+mod verbs;
 mod walk;
 mod words;
 

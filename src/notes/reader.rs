@@ -1,8 +1,8 @@
 //! A note in, tries out.
 
 use super::known::Known;
-use super::learn::joined;
 use super::reading::KEPT;
+use super::styles::joined;
 use super::tokens::{Token, lexicon_words, plain_words, tokens};
 use super::walk::{Moves, Plan, Walked, walk};
 use super::words::{Row, Seen, Who, Words};
@@ -21,7 +21,7 @@ const RESULTS: [f64; 4] = [0.42, 0.48, 0.06, 0.04];
 /// agents write the result behind, some before.
 pub(super) const STYLES: [(f64, f64); 2] = [(0.04, 0.8), (0.85, 0.2)];
 /// Chance that no fix is told to have resolved a resolved ticket, and that one is in another.
-const UNTOLD: f64 = 0.06;
+const UNTOLD: f64 = 0.02;
 const TOLD_ALL_THE_SAME: f64 = 0.03;
 /// How many fixes of other articles are looked at, and the part of visits they have.
 const OUTSIDERS: usize = 3;
@@ -215,6 +215,7 @@ impl Reader {
             .filter_map(|(before, part)| {
                 let plan = Plan {
                     enter: &enter,
+                    fixes: enter.len() - 1,
                     before: *before,
                     end: Some(end),
                     moves: &self.moves,

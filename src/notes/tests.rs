@@ -21,11 +21,13 @@ fn known() -> Known {
                 id: ArticleId::new("offline"),
                 fixes: vec![0, 1],
                 checks: vec!["Is the link lamp green? yes no".to_owned()],
+                symptoms: Vec::new(),
             },
             KnownArticle {
                 id: ArticleId::new("trips"),
                 fixes: vec![2, 3, 4],
                 checks: vec!["Does it also trip with nothing plugged in? yes no".to_owned()],
+                symptoms: Vec::new(),
             },
         ],
         fixes: vec![
@@ -230,8 +232,8 @@ impl Plain<'_> {
         for (k, enter) in plan.enter.iter().enumerate() {
             for (r, into) in enter.iter().enumerate() {
                 let (to, price) = match (r, flag) {
-                    (0, 1) => (1, 0.05),
-                    (0, _) if plan.end.is_some() => (1, 1.0),
+                    (0, 1) if k < plan.fixes => (1, 0.05),
+                    (0, _) if plan.end.is_some() && k < plan.fixes => (1, 1.0),
                     _ => (flag, 1.0),
                 };
                 let weight = weight * (1.0 - plan.moves.stay) * into * price;
@@ -293,6 +295,7 @@ proptest::proptest! {
         numbers in proptest::collection::vec(0.05_f64..2.0, 60),
         before in 0.0_f64..1.0,
         watched in proptest::bool::ANY,
+        fixes in 0_usize..=2,
     ) {
         let mut next = numbers.iter().copied().cycle();
         let mut four = || [(); 4].map(|()| next.next().unwrap());
@@ -301,7 +304,7 @@ proptest::proptest! {
             .collect();
         let enter = [four().map(|n| n / 16.0), four().map(|n| n / 16.0)];
         let moves = Moves::default();
-        let plan = Plan { enter: &enter, before, end: watched.then_some([0.2, 0.8]), moves: &moves };
+        let plan = Plan { enter: &enter, fixes, before, end: watched.then_some([0.2, 0.8]), moves: &moves };
         let walked = walk(&rows, &plan).unwrap();
         let mut plain = Plain { rows: &rows, plan: &plan, total: 0.0, visits: vec![[0.0; 4]; 2] };
         plain.from_hub(0, 1.0, 0, &[]);

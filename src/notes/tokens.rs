@@ -206,7 +206,10 @@ fn piece(letters: &[char], at: usize) -> (Option<Raw>, usize) {
         }
     }
     if c.is_alphanumeric() {
-        let (word, length) = word(letters, at);
+        let (mut word, length) = word(letters, at);
+        if let Some((_, long)) = lexicon::SHORT.iter().find(|(short, _)| *short == word) {
+            (*long).clone_into(&mut word);
+        }
         let numbered = begins && word.chars().all(|c| c.is_ascii_digit()) && word.len() <= 2;
         if numbered && get(at + length) == ')' {
             return (Some(Raw::Mark(0)), length + 1);

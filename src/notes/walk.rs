@@ -48,6 +48,8 @@ impl Default for Moves {
 pub(super) struct Plan<'a> {
     /// The weight of entering each candidate with each result.
     pub(super) enter: &'a [[f64; RESULTS]],
+    /// How many of them can resolve a case; those behind are no fixes.
+    pub(super) fixes: usize,
     /// The part of visits that begin with their result.
     pub(super) before: f64,
     /// The weight of an end where nothing, and where something, resolved it; none where a note's
@@ -118,8 +120,9 @@ impl Walk<'_> {
     }
 
     /// Where a visit with a result leads, and at which price: a resolving one raises the flag.
-    fn flag(&self, flag: usize, result: usize) -> (usize, f64) {
-        if self.flags == 1 || result != 0 {
+    fn flag(&self, flag: usize, candidate: usize, result: usize) -> (usize, f64) {
+        let is_fix = candidate < self.plan.fixes;
+        if self.flags == 1 || result != 0 || !is_fix {
             (flag, 1.0)
         } else if flag == 0 {
             (1, 1.0)
@@ -134,7 +137,7 @@ impl Walk<'_> {
             for (candidate, enter) in self.plan.enter.iter().enumerate() {
                 for (result, weight) in enter.iter().enumerate() {
                     if *weight > 0.0 {
-                        let (to, price) = self.flag(flag, result);
+                        let (to, price) = self.flag(flag, candidate, result);
                         let visit = to * self.visits + candidate * RESULTS + result;
                         call(
                             flag,

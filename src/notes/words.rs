@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// Pseudo-counts behind the words of one fix, of a kind or a place, of any fix.
 const OF_FIX: f64 = 40.0;
-const OF_PLACE: f64 = 30.0;
+pub(super) const OF_PLACE: f64 = 30.0;
 const OF_ANY_FIX: f64 = 50.0;
 /// Pseudo-counts grow with the number of different words a place says (after Witten & Bell 1991).
 const PER_WORD: f64 = 0.5;
@@ -22,12 +22,9 @@ const PER_WORD: f64 = 0.5;
 const OWN_TEXT: f64 = 0.35;
 const KIND: f64 = 0.30;
 /// Part of an article's checks in what is no fix.
-const CHECKS: f64 = 0.25;
-/// Pseudo-counts behind a phrase of the lexicon.
-const OF_CUE: f64 = 10.0;
-/// Pseudo-counts behind a mark, and the part of marks among all tokens.
-const OF_MARK: f64 = 5.0;
-const MARK_PART: f64 = 0.2;
+pub(super) const CHECKS: f64 = 0.25;
+/// A word counts as seen from this soft count on.
+const SEEN_FROM: f64 = 0.3;
 
 /// Who is visited: a fix, something no article lists, or what is no fix at all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,9 +52,20 @@ pub(super) struct WordCounts {
     pub(super) fixes: Vec<(u32, f64)>,
     pub(super) others: Vec<(u32, f64)>,
     pub(super) kinds: Vec<(u32, f64)>,
-    /// The part of this word in a fix's own text, and in the checks of an article; sorted.
+    /// The part of this word in a fix's own text, and in the checks and the symptoms of an article;
+    /// sorted.
     pub(super) own: Vec<(u32, f64)>,
     pub(super) checks: Vec<(u32, f64)>,
+    pub(super) symptoms: Vec<(u32, f64)>,
+}
+
+impl WordCounts {
+    /// Whether an example held it.
+    pub(super) fn seen(&self) -> bool {
+        let places = self.before.iter().chain(&self.result);
+        let places: f64 = places.chain(&self.provisional).sum();
+        self.any_fix + self.no_fix + self.background + places > SEEN_FROM
+    }
 }
 
 /// Sums over all words.
@@ -164,16 +172,16 @@ pub(super) struct Row {
     pub(super) background: f64,
 }
 
-fn mixed(count: f64, sum: f64, pseudo: f64, prior: f64) -> f64 {
+pub(super) fn mixed(count: f64, sum: f64, pseudo: f64, prior: f64) -> f64 {
     (count + pseudo * prior) / (sum + pseudo)
 }
 
-fn at(list: &[(u32, f64)], number: usize) -> f64 {
+pub(super) fn at(list: &[(u32, f64)], number: usize) -> f64 {
     list.binary_search_by_key(&number, |(n, _)| *n as usize)
         .map_or(0.0, |at| list[at].1)
 }
 
-fn pseudo(least: f64, distinct: f64) -> f64 {
+pub(super) fn pseudo(least: f64, distinct: f64) -> f64 {
     least.max(PER_WORD * distinct)
 }
 
@@ -191,6 +199,7 @@ static NOTHING: WordCounts = WordCounts {
     kinds: Vec::new(),
     own: Vec::new(),
     checks: Vec::new(),
+    symptoms: Vec::new(),
 };
 
 impl Words {
@@ -205,7 +214,7 @@ impl Words {
             .ok()
     }
 
-    fn of(&self, word: Option<usize>) -> &WordCounts {
+    pub(super) fn of(&self, word: Option<usize>) -> &WordCounts {
         word.map_or(&NOTHING, |word| &self.counts[word])
     }
 
@@ -265,126 +274,7 @@ impl Words {
     }
 
     /// How much likelier a word is where this is told than in notes at all.
-    fn speaks_for(&self, who: Who, word: Option<usize>) -> f64 {
+    pub(super) fn speaks_for(&self, who: Who, word: Option<usize>) -> f64 {
         self.told_of(who, word) / self.common(word)
-    }
-
-    /// The row of one token.
-    pub(super) fn row(&self, token: &Seen, candidates: &[Who]) -> Row {
-        match token {
-            Seen::Word(word) => self.word_row(*word, candidates),
-            Seen::Mark(mark) => self.mark_row(*mark, candidates.len()),
-            Seen::Cue(told, cue, words) => self.cue_row(*told, *cue, words, candidates),
-        }
-    }
-
-    fn word_row(&self, word: Option<usize>, candidates: &[Who]) -> Row {
-        let (counts, sums, distinct) = (self.of(word), &self.sums.counts, &self.sums.distinct);
-        let common = self.common(word);
-        let place = |count: f64, sum: f64, distinct: f64| {
-            mixed(count, sum, pseudo(OF_PLACE, distinct), common) / common
-        };
-        Row {
-            fix: candidates
-                .iter()
-                .map(|who| self.speaks_for(*who, word) * self.shares.fix[0])
-                .collect(),
-            before: std::array::from_fn(|r| {
-                place(counts.before[r], sums.before[r], distinct.before[r])
-                    * self.shares.before[r][0]
-            }),
-            result: std::array::from_fn(|r| {
-                place(counts.result[r], sums.result[r], distinct.result[r])
-                    * self.shares.result[r][0]
-            }),
-            provisional: std::array::from_fn(|r| {
-                place(
-                    counts.provisional[r],
-                    sums.provisional[r],
-                    distinct.provisional[r],
-                ) * self.shares.provisional[r][0]
-            }),
-            background: place(counts.background, sums.background, distinct.background)
-                * self.shares.background[0],
-        }
-    }
-
-    fn mark_row(&self, mark: usize, candidates: usize) -> Row {
-        let even = 1.0 / MARKS as f64;
-        let place = |of: usize| {
-            let marks = &self.marks[of];
-            let sum: f64 = marks.iter().sum();
-            mixed(marks[mark], sum, OF_MARK, even) / even * MARK_PART
-        };
-        let (fix, before, result, background) = (place(0), place(1), place(2), place(3));
-        Row {
-            fix: vec![fix * self.shares.fix[1]; candidates],
-            before: std::array::from_fn(|r| before * self.shares.before[r][1]),
-            result: std::array::from_fn(|r| result * self.shares.result[r][1]),
-            provisional: std::array::from_fn(|r| result * self.shares.provisional[r][1]),
-            background: background * self.shares.background[1],
-        }
-    }
-
-    /// A phrase's class says where it stands; how this desk used it before says more. Where a fix
-    /// is told it is its words: "cleared the list".
-    fn cue_row(
-        &self,
-        told: Told,
-        cue: Option<usize>,
-        words: &[Option<usize>],
-        candidates: &[Who],
-    ) -> Row {
-        const LEAST: f64 = 1e-4;
-        let class = 2 + told as usize;
-        let shares = &self.shares;
-        let prior: Vec<f64> = (0..4)
-            .map(|r| shares.result[r][class])
-            .chain((0..4).map(|r| shares.provisional[r][class]))
-            .chain((0..4).map(|r| shares.before[r][class]))
-            .chain([shares.background[class]])
-            .collect();
-        let learned = cue.and_then(|cue| self.used(&self.cue_counts[cue]));
-        let placed: Vec<f64> = match learned {
-            Some((trust, used)) => {
-                let sum: f64 = prior.iter().sum();
-                let blend = |(prior, used): (&f64, f64)| prior * (1.0 - trust) + trust * used * sum;
-                prior.iter().zip(used).map(blend).collect()
-            }
-            None => prior,
-        };
-        let literal = |who: &Who| {
-            // Eight times: a word that a fix says more often than one time in eight is its own.
-            let likely = |word: &Option<usize>| (8.0 * self.told_of(*who, *word)).min(1.0);
-            let part = if words.len() == 1 { 0.6 } else { 0.3 };
-            part * words.iter().map(likely).product::<f64>()
-        };
-        Row {
-            fix: candidates
-                .iter()
-                .map(|who| shares.fix[class].max(literal(who)))
-                .collect(),
-            before: std::array::from_fn(|r| placed[8 + r].max(LEAST)),
-            result: std::array::from_fn(|r| placed[r].max(LEAST)),
-            provisional: std::array::from_fn(|r| placed[4 + r].max(LEAST)),
-            background: placed[12].max(LEAST),
-        }
-    }
-
-    /// How a phrase was shared by the places, each place's size aside, and how far that is trusted.
-    fn used(&self, counts: &CueCounts) -> Option<(f64, [f64; 13])> {
-        let flat = |c: &CueCounts| -> [f64; 13] {
-            std::array::from_fn(|i| match i {
-                0..4 => c.result[i],
-                4..8 => c.provisional[i - 4],
-                8..12 => c.before[i - 8],
-                _ => c.background,
-            })
-        };
-        let (counts, sums) = (flat(counts), flat(&self.cue_sums));
-        let times: f64 = counts.iter().sum();
-        let rates: [f64; 13] = std::array::from_fn(|i| counts[i] / sums[i].max(1e-9));
-        let all: f64 = rates.iter().sum();
-        (times > 0.0 && all > 0.0).then(|| (times / (times + OF_CUE), rates.map(|r| r / all)))
     }
 }

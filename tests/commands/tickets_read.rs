@@ -49,7 +49,7 @@ fn tickets() -> String {
             "notes": "swapped the charging lead, no change. dried and resealed gland, all good"})),
         ticket("T-3", 3, &json!({"said": lost, "outcome": "resolved",
             "notes": "restarted the controller with the restart key, works again"})),
-        ticket("T-4", 4, &json!({"said": "hello there", "outcome": "dropped", "notes": "never called again"})),
+        ticket("T-4", 4, &json!({"said": "something about the portal", "outcome": "dropped", "notes": "never called again"})),
         ticket("T-5", 5, &json!({"said": lost, "article": "offline", "outcome": "resolved",
             "notes": "zonked the doodah and off we went, tiptop"})),
     ]
@@ -152,7 +152,7 @@ fn people_are_asked_one_by_one_and_what_they_say_stays() {
     let case = desk();
     let list = case.run(&["tickets", "confirm", "--list"]);
     list.ok().says("T-4");
-    // T-5 is named, as nothing was read of it; the first answer is a slip.
+    // T-5 is named; the first answer is a slip, and so is the first try.
     let said = "x\nc\nrestart=resolvd\nrestart=resolved, swap-cord=no-change\n";
     let ran = case.run_with_input(&["tickets", "confirm", "T-5"], said);
     insta::assert_snapshot!("confirm_asks", shown(&ran));
@@ -164,7 +164,7 @@ fn people_are_asked_one_by_one_and_what_they_say_stays() {
     // It stays through the same import and a changed one.
     case.write(
         "north.jsonl",
-        tickets().replace("hello there", "good morning"),
+        tickets().replace("something about", "good morning from"),
     );
     case.run(&["tickets", "import", "north.jsonl"]).ok();
     assert_eq!(exported(&case, "T-5", "confirmed"), confirmed);
@@ -226,7 +226,7 @@ fn many_are_answered_by_a_file_all_or_none() {
     let first: Value = serde_json::from_str(waiting.lines().next().unwrap()).unwrap();
     assert_eq!(
         (&first["id"], &first["answer"]),
-        (&json!("T-4"), &json!("later"))
+        (&json!("T-5"), &json!("later"))
     );
     // As listed, nothing is said.
     case.write("answers.jsonl", &waiting);

@@ -53,17 +53,31 @@ fn main() -> Result<(), Box<dyn Error>> {
         let read: Vec<(TicketId, Reading)> = hidden
             .par_iter()
             .filter(|ticket| fold(&ticket.id) % PARTS == part)
-            .map(|t| (t.id.clone(), tries(t, &base.catalog, &reader, &base.analyzer)))
+            .map(|t| {
+                (
+                    t.id.clone(),
+                    tries(t, &base.catalog, &reader, &base.analyzer),
+                )
+            })
             .collect();
         readings.extend(read);
     }
     let as_of = recorded.iter().map(|t| day(t.closed)).max();
     let as_of = as_of.unwrap_or(Date::MIN);
     let count = |tickets: &[Ticket], readings: &BTreeMap<TicketId, Reading>| {
-        let cases = Cases::of(tickets, readings, &base.catalog, &base.settings.model, as_of);
+        let cases = Cases::of(
+            tickets,
+            readings,
+            &base.catalog,
+            &base.settings.model,
+            as_of,
+        );
         gather(&cases, &base.catalog, &base.settings, as_of)
     };
-    let (as_recorded, as_read) = (count(&recorded, &BTreeMap::new()), count(&hidden, &readings));
+    let (as_recorded, as_read) = (
+        count(&recorded, &BTreeMap::new()),
+        count(&hidden, &readings),
+    );
     let mut out = std::io::stdout().lock();
     for (article, found) in &as_recorded.articles {
         let line = json!({
@@ -93,7 +107,10 @@ fn tickets(files: &[PathBuf], scrubber: &Scrubber) -> Result<Vec<Ticket>, Box<dy
 }
 
 fn rows(file: &Path) -> std::io::Result<JsonLines<BufReader<std::fs::File>>> {
-    Ok(JsonLines::new(file, BufReader::new(std::fs::File::open(file)?)))
+    Ok(JsonLines::new(
+        file,
+        BufReader::new(std::fs::File::open(file)?),
+    ))
 }
 
 /// The fix with the largest share, by its id; the author's first of equals.

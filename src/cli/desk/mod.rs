@@ -117,7 +117,7 @@ impl Desk {
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(
-                "Answered without the notes of {unread}; the next import reads them."
+                "Answered without the notes of {unread}; `fixtally tickets confirm --list` reads them."
             ));
         }
         drop(made);

@@ -109,11 +109,6 @@ pub(super) fn mark(state: &Path) -> String {
     derived::mark(&state.join(FILE)).unwrap_or_default()
 }
 
-/// Whether anything was ever read.
-pub(super) fn any(state: &Path) -> bool {
-    state.join(FILE).exists()
-}
-
 /// What a reading rests on: everything that is looked at, and nothing else.
 fn digest(ticket: &RawTicket) -> Digest {
     let rests_on = (
