@@ -80,10 +80,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     );
     let mut out = std::io::stdout().lock();
     for (article, found) in &as_recorded.articles {
+        let shares = |evidence| shares(evidence, article, &base.catalog);
         let line = json!({
             "article": article, "tickets": found.cases,
-            "recorded": first(&as_recorded, article, &base.catalog),
-            "read": first(&as_read, article, &base.catalog),
+            "recorded": shares(&as_recorded), "read": shares(&as_read),
         });
         writeln!(out, "{line}")?;
     }
@@ -113,14 +113,17 @@ fn rows(file: &Path) -> std::io::Result<JsonLines<BufReader<std::fs::File>>> {
     ))
 }
 
-/// The fix with the largest share, by its id; the author's first of equals.
-fn first(evidence: &Evidence, article: &ArticleId, catalog: &Catalog) -> Option<String> {
-    let fixes = catalog.fixes_of.get(article)?;
+/// Fixes with their shares, the largest first; the author's first of equals.
+fn shares(evidence: &Evidence, article: &ArticleId, catalog: &Catalog) -> Vec<(String, f64)> {
+    let Some(fixes) = catalog.fixes_of.get(article) else {
+        return Vec::new();
+    };
     let shares = evidence.share_of(article, None);
-    let best = fixes
+    let mut all: Vec<(String, f64)> = fixes
         .iter()
         .zip(&shares)
-        .rev()
-        .max_by(|a, b| a.1.share.total_cmp(&b.1.share))?;
-    Some(best.0.to_string())
+        .map(|(fix, share)| (fix.to_string(), share.share))
+        .collect();
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    all
 }

@@ -83,16 +83,24 @@ def measured(folder, truth, name):
     tickets = exported(folder, name.replace(" ", "-"))
     figures = articles(tickets, drawn) | tries(tickets, drawn)
     compared = alone(folder)
-    same = [each["recorded"] == each["read"] for each in compared]
+    same = [first(each, "recorded") == first(each, "read") for each in compared]
     figures["first fix the same from notes alone"] = sum(same) / max(len(same), 1)
     print(f"  articles with {ENOUGH} tickets or more that have both notes and tries: {len(same)},"
           f" first fix the same from notes alone: {sum(same)}")
     for each in compared:
-        if each["recorded"] != each["read"]:
-            print(f"    {each['article']} ({each['tickets']}): {each['recorded']}, from notes {each['read']}")
+        recorded, read = first(each, "recorded"), first(each, "read")
+        if recorded != read:
+            was, now = (dict(each[way]) for way in ("recorded", "read"))
+            print(f"    {each['article']} ({each['tickets']}): {recorded} {was[recorded]:.2f} to {was[read]:.2f},"
+                  f" from notes {read} {now[read]:.2f} to {now[recorded]:.2f}")
     for figure, value in figures.items():
         print(f"  {value:6.3f}  {figure}")
     return figures
+
+
+def first(compared, way):
+    """The fix with the largest share; its article has no fixes where there is none."""
+    return compared[way][0][0] if compared[way] else None
 
 
 def rows(path):
