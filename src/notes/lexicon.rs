@@ -1,9 +1,9 @@
 //! What agents write of how a fix went, in English, German and Spanish: words and phrases, folded
-//! (lower case, no accents, "isn't" as "isnt"). `*` at the end of a word stands for any ending.
+//! (lower case, no accents, "isn't" as "isnt").
 //!
 //! From memory and common usage, no source. The longest phrase wins, so a phrase that turns the
-//! meaning of its parts ("no longer", "ok at first") is written out. What a phrase denies, and
-//! which words of a desk's own mean the same, is found out by [`super::cues`] and by learning.
+//! meaning of its parts ("no longer", "ok at first") is written out. A denial before a word of success is
+//! seen by [`super::tokens`]; which words of a desk's own mean the same is learned.
 
 /// The symptom is gone.
 #[rustfmt::skip]

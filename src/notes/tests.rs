@@ -259,7 +259,9 @@ impl Plain<'_> {
         }
         let at = at + 1;
         if at == self.rows.len() {
-            let weight = weight * self.plan.end.unwrap_or([1.0, 0.0])[flag];
+            let no_end = place.is_some_and(|(_, _, part)| part == 1);
+            let end = self.plan.end.unwrap_or([1.0, 0.0])[flag];
+            let weight = if no_end { 0.0 } else { weight * end };
             self.total += weight;
             for (k, r) in seen {
                 self.visits[*k][*r] += weight;

@@ -34,7 +34,7 @@ impl Default for Moves {
         Self {
             within: [
                 [0.70, 0.00, 0.17, 0.03, 0.10],
-                [0.50, 0.40, 0.00, 0.05, 0.05],
+                [0.55, 0.45, 0.00, 0.00, 0.00],
                 [0.05, 0.00, 0.45, 0.00, 0.50],
                 [0.10, 0.00, 0.40, 0.50, 0.00],
             ],
@@ -223,13 +223,16 @@ impl Walk<'_> {
         let end = self.end();
         let per_flag = self.visits * PARTS;
         let mut total: f64 = (0..2).map(|f| last.background[f] * end[f]).sum();
-        for (flag, visits) in last.visit.chunks(per_flag).enumerate() {
-            total += visits.iter().sum::<f64>() * end[flag];
+        // A result told before needs a fix behind it: no note ends there.
+        let ends = |place: usize| match place % PARTS {
+            BEFORE => 0.0,
+            _ => end[place / per_flag],
+        };
+        for (place, visit) in last.visit.iter().enumerate() {
+            total += visit * ends(place);
         }
         let total = total.max(f64::MIN_POSITIVE);
-        let mut behind: Vec<f64> = (0..self.size())
-            .map(|i| end[i / per_flag] / total)
-            .collect();
+        let mut behind: Vec<f64> = (0..self.size()).map(|place| ends(place) / total).collect();
         let mut behind_background = end.map(|e| e / total);
         let mut walked = Walked {
             log: ahead.iter().map(|a| a.scale.ln()).sum::<f64>() + total.ln(),
