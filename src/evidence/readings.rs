@@ -203,7 +203,7 @@ impl<'a> ArticleReader<'a> {
         } = field;
         let public = texts::public_terms(catalog, layout, analyzer);
         let said = texts::said(&cases.list, analyzer, &public);
-        let bags = texts::bags(catalog, layout, analyzer, &cases.list, &said);
+        let bags = texts::loose_bags(catalog, layout, analyzer, &cases.list, &said);
         let counts = InMemory::new(&bags);
         Self {
             reader,
