@@ -11,7 +11,7 @@ export function article({ page, html, evidence }, { remark, link }) {
     h("h1", { class: "title", id: "title", tabindex: "-1" }, page.title),
     page.asked ? h("p", { class: "because" }, `“${page.asked}” is its old name.`) : null,
     status(page),
-    page.do_now.length > 0 ? row("Do now", "now", h("ol", { class: "do-now" }, page.do_now.map((step) => h("li", null, step)))) : null,
+    page.do_now?.length > 0 ? row("Do now", "now", h("ol", { class: "do-now" }, page.do_now.map((step) => h("li", null, step)))) : null,
     html.intro ? row("What is going on", "intro", cleaned(html.intro)) : null,
     signs(page),
     page.checks.map((piece, at) => block("Check", piece, at, html, null, remark, link)),

@@ -8,7 +8,7 @@ import { capital, chance, minutes, spoken } from "./words.mjs";
  * same way.
  */
 export function sentence(lines, strike) {
-  const told = lines.filter((line) => line.kind !== "try" && line.kind !== "take-up");
+  const told = lines.filter((line) => line.kind === "said");
   return h(
     "p",
     { class: "sentence" },

@@ -19,21 +19,39 @@ function blinks(state) {
 
 /** The drawing. The outline is as wide and high as the lamps' places ask for. */
 export function drawing(device, signs) {
-  const across = device.lamps.map((lamp) => lamp.at[0]);
-  const down = device.lamps.map((lamp) => lamp.at[1]);
+  const placed = device.lamps.filter((lamp) => lamp.at);
+  const across = placed.map((lamp) => lamp.at[0]);
+  const down = placed.map((lamp) => lamp.at[1]);
   if (across.length === 0) return null;
   const wide = Math.min(...across) + Math.max(...across);
   const high = Math.max(Math.min(...down) + Math.max(...down), wide * 0.4);
-  const lamps = device.lamps.map((lamp, at) => {
+  const lamps = placed.map((lamp) => {
+    const letter = letterOf(device, lamp);
     const state = signs[lamp.name];
     return svg(
       "g",
-      null,
+      { onclick: () => choose(lamp) },
       svg("circle", { cx: lamp.at[0], cy: lamp.at[1], r: 8, fill: colourOf(state) ?? "none", class: state ? "lamp lit" : "lamp", "stroke-dasharray": blinks(state) ? "3 2" : null }),
-      svg("text", { x: lamp.at[0], y: lamp.at[1] + 20, "text-anchor": "middle" }, String.fromCharCode(97 + at)),
+      svg("text", { x: lamp.at[0], y: lamp.at[1] + 20, "text-anchor": "middle" }, letter),
     );
   });
   return svg("svg", { class: "front", viewBox: `-4 -4 ${wide + 8} ${high + 8}`, width: Math.min(180, wide * 1.4), "aria-hidden": "true" }, svg("rect", { x: 0, y: 0, width: wide, height: high, rx: 5 }), lamps);
+}
+
+// Each lamp has a letter, on the drawing and in the list.
+function letterOf(device, lamp) {
+  return String.fromCharCode(97 + (device.lamps.indexOf(lamp) % 26));
+}
+
+// A lamp that is touched opens its list; the list itself is what keys and screen readers use.
+function choose(lamp) {
+  const list = document.querySelector(`select[name="${CSS.escape(lamp.name)}"]`);
+  list?.focus();
+  try {
+    list?.showPicker();
+  } catch {
+    // Some browsers open it by keys alone.
+  }
 }
 
 /** Devices to tick, then the chosen one's front with its lamps. `pick` takes a line to be written. */
@@ -60,11 +78,11 @@ function front(device, known, pick) {
     h(
       "div",
       { class: "states" },
-      device.lamps.map((lamp, at) =>
+      device.lamps.map((lamp) =>
         h(
           "label",
           null,
-          h("span", null, `${String.fromCharCode(97 + at)}  ${spoken(lamp.name)}`),
+          h("span", null, `${letterOf(device, lamp)}  ${spoken(lamp.name)}`),
           h(
             "select",
             { name: lamp.name, onchange: (event) => event.target.value && pick(`${lamp.name} ${event.target.value}`) },

@@ -8,7 +8,7 @@ use axum::Json;
 use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::time::Duration;
 
 /// The longest line, in characters; the page's own field takes no more either.
@@ -25,7 +25,7 @@ const GATHER: Duration = Duration::from_millis(700);
 #[serde(deny_unknown_fields)]
 pub(super) struct Line {
     line: String,
-    on: usize,
+    on: u32,
     #[serde(default)]
     version: Option<u64>,
 }
@@ -35,22 +35,22 @@ pub(super) struct Line {
 #[serde(deny_unknown_fields)]
 pub(super) struct Keystroke {
     line: String,
-    seq: u64,
+    seq: u32,
 }
 
 /// The last line back.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Undo {
-    on: usize,
+    on: u32,
 }
 
 /// A line struck through, by its number.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Strike {
-    line: usize,
-    on: usize,
+    line: u32,
+    on: u32,
 }
 
 /// A remark.
@@ -65,11 +65,6 @@ pub(super) struct RemarkBody {
     case: Option<String>,
     text: String,
 }
-
-/// Nothing is asked for.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Nothing {}
 
 /// A sheet with its Markdown made safe.
 #[derive(Serialize)]
@@ -123,8 +118,12 @@ type Answered = Result<Json<Value>, Refusal>;
 
 pub(super) async fn begin(
     State(app): State<App>,
-    Body(_): Body<Nothing>,
+    Body(body): Body<Map<String, Value>>,
 ) -> Result<(StatusCode, Json<Value>), Refusal> {
+    if let Some(key) = body.keys().next() {
+        let why = format!("expected nothing in the body, but found `{key}`");
+        return Err(Refusal::new(StatusCode::BAD_REQUEST, why));
+    }
     let case = app.off(|desk| desk.begin()).await?;
     Ok((StatusCode::CREATED, Json(json!({ "case": case }))))
 }
@@ -143,7 +142,7 @@ pub(super) async fn write(
         return Err(Refusal::new(StatusCode::BAD_REQUEST, "the line is empty"));
     }
     let guard = Guard {
-        on: body.on,
+        on: body.on as usize,
         version: body.version,
     };
     let written = sheet(&app, move |desk| desk.write(&case, guard, &line)).await?;
@@ -152,7 +151,7 @@ pub(super) async fn write(
 
 pub(super) async fn undo(State(app): State<App>, Id(case): Id, Body(body): Body<Undo>) -> Answered {
     let guard = Guard {
-        on: body.on,
+        on: body.on as usize,
         version: None,
     };
     Ok(Json(
@@ -166,10 +165,13 @@ pub(super) async fn strike(
     Body(body): Body<Strike>,
 ) -> Answered {
     let guard = Guard {
-        on: body.on,
+        on: body.on as usize,
         version: None,
     };
-    let struck = sheet(&app, move |desk| desk.strike(&case, guard, body.line)).await?;
+    let struck = sheet(&app, move |desk| {
+        desk.strike(&case, guard, body.line as usize)
+    })
+    .await?;
     Ok(Json(struck))
 }
 

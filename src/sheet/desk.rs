@@ -148,7 +148,7 @@ pub struct Device {
     pub title: String,
     /// Fault codes it shows.
     pub codes: Vec<String>,
-    /// Its indicators that have a place on the drawing.
+    /// Its indicators.
     pub lamps: Vec<Lamp>,
 }
 
@@ -157,8 +157,8 @@ pub struct Device {
 pub struct Lamp {
     /// Its name.
     pub name: String,
-    /// Its place on the drawing: across and down.
-    pub at: [f64; 2],
+    /// Its place on the drawing, across and down, where it has one.
+    pub at: Option<[f64; 2]>,
     /// Its states.
     pub states: Vec<String>,
 }

@@ -40,18 +40,16 @@ pub fn text(case: &str, ending: Option<&str>, of: &HandOver) -> String {
 }
 
 fn likely(out: &mut String, of: &HandOver) {
-    for (nth, fix) in of.likely.iter().enumerate() {
+    if !of.likely.is_empty() {
+        out.push_str("Still likely:\n");
+    }
+    for fix in &of.likely {
         let chance = if fix.only_author {
             String::new()
         } else {
             format!("{}, ", percent::chance(fix.chance))
         };
-        let label = if nth == 0 {
-            "Still likely:"
-        } else {
-            "             "
-        };
-        let mut line = format!("{label} {chance}{} ({}", fix.title, fix.who);
+        let mut line = format!("- {chance}{} ({}", fix.title, fix.who);
         if !fix.hazards.is_empty() {
             let _ = write!(line, ", HAZARD {}", fix.hazards.join(", "));
         }

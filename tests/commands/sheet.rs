@@ -9,7 +9,10 @@ const TRIPS: &str = "breaker goes off as soon as the car is plugged in, post-22"
 
 fn fixes(state: &Value) -> Vec<String> {
     let fixes = state["answer"]["fixes"].as_array().unwrap();
-    fixes.iter().map(|f| f["id"].as_str().unwrap().to_owned()).collect()
+    fixes
+        .iter()
+        .map(|f| f["id"].as_str().unwrap().to_owned())
+        .collect()
 }
 
 #[test]
@@ -35,7 +38,14 @@ fn a_case_goes_from_its_first_word_to_a_ticket_and_back() {
     let seen = server.get(&format!("/api/cases/{id}")).is(200);
     assert_eq!(seen["closed"], closed["closed"]);
 
-    let back = server.post(&format!("/api/cases/{id}/undo"), &json!({"on": 3})).is(200);
+    // A closed case takes no line, and none begins another case unseen.
+    let late = server.write(&id, 3, "display dark").is(200);
+    assert!(late["unclear"].is_string());
+    assert_eq!(late["closed"], closed["closed"]);
+
+    let back = server
+        .post(&format!("/api/cases/{id}/undo"), &json!({"on": 3}))
+        .is(200);
     assert_eq!(back["closed"], Value::Null);
     assert_eq!(back["on"], 2);
     case.run(&["tickets", "show", &id]).exits(1);
@@ -45,17 +55,29 @@ fn a_case_goes_from_its_first_word_to_a_ticket_and_back() {
 fn what_is_typed_is_answered_as_if_it_were_written_and_not_kept() {
     let case = Case::warm_demo();
     let server = Server::start(&case, &[]);
-    let peeked = server.post("/api/cases/new/peek", &json!({"seq": 7, "line": TRIPS})).is(200);
+    let peeked = server
+        .post("/api/cases/new/peek", &json!({"seq": 7, "line": TRIPS}))
+        .is(200);
     assert_eq!(peeked["seq"], 7);
     assert_eq!(peeked["state"]["case"], Value::Null);
     let id = server.begin();
     let written = server.write(&id, 0, TRIPS).is(200);
     assert_eq!(peeked["state"]["answer"], written["answer"]);
     let peek = format!("/api/cases/{id}/peek");
-    let more = server.post(&peek, &json!({"seq": 8, "line": "K31"})).is(200);
+    let more = server
+        .post(&peek, &json!({"seq": 8, "line": "K31"}))
+        .is(200);
     assert_eq!(more["state"]["known"]["codes"], json!(["K31"]));
     // What would end or try something shows the case as it is.
-    for line in ["fixed 1", "no change 2", "hand on", "1", "undo", "leave", ""] {
+    for line in [
+        "fixed 1",
+        "no change 2",
+        "hand on",
+        "1",
+        "undo",
+        "leave",
+        "",
+    ] {
         let peeked = server.post(&peek, &json!({"seq": 9, "line": line})).is(200);
         assert_eq!(peeked["state"]["answer"], written["answer"], "{line}");
         assert_eq!(peeked["state"]["closing"], Value::Null, "{line}");
@@ -85,25 +107,39 @@ fn a_danger_covers_the_sheet_and_handing_on_asks_which_article() {
     let case = Case::warm_demo();
     let server = Server::start(&case, &[]);
     let id = server.begin();
-    let stop = server.write(&id, 0, "there is a burning smell from the post").is(200);
-    let danger = stop["answer"]["danger"][0]["id"].as_str().unwrap().to_owned();
+    let stop = server
+        .write(&id, 0, "there is a burning smell from the post")
+        .is(200);
+    let danger = stop["answer"]["danger"][0]["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
     assert_eq!(stop["answer"]["fixes"], json!([]));
     assert_eq!(stop["answer"]["next_check"], Value::Null);
     server.write(&id, 1, &format!("no danger {danger}")).is(200);
     let closing = server.write(&id, 2, "hand on").is(200);
     assert_eq!(closing["closing"]["asks"], "article");
-    assert!(closing["summary"].as_str().unwrap().contains("burning smell"));
+    assert!(
+        closing["summary"]
+            .as_str()
+            .unwrap()
+            .contains("burning smell")
+    );
     // A choice is named by its id, whatever its place.
     let choice = closing["closing"]["choices"][0]["id"].as_str().unwrap();
     let closed = server.write(&id, 3, choice).is(200);
     assert_eq!(closed["closed"]["article"], json!(choice));
-    case.run(&["tickets", "show", &id]).ok().says("does not apply");
+    case.run(&["tickets", "show", &id])
+        .ok()
+        .says("does not apply");
 }
 
 #[test]
 fn a_case_goes_from_the_terminal_to_the_sheet_and_back() {
     let case = Case::warm_demo();
-    let begun = case.run_with_input(&["call", "--json"], &format!("{TRIPS}\nleave\n")).ok();
+    let begun = case
+        .run_with_input(&["call", "--json"], &format!("{TRIPS}\nleave\n"))
+        .ok();
     let state: Value = serde_json::from_str(begun.stdout.lines().nth(1).unwrap()).unwrap();
     let id = state["case"].as_str().unwrap();
     let server = Server::start(&case, &[]);
@@ -113,10 +149,18 @@ fn a_case_goes_from_the_terminal_to_the_sheet_and_back() {
     assert_eq!(seen["answer"], state["answer"]);
     server.write(id, 1, "K31").is(200);
     // While the sheet has it in hand no terminal can take it up.
-    let refused = case.run_with_input(&["call", "--json"], &format!("go on {id}\n")).ok();
-    assert!(refused.stdout.contains("somebody else is at case"), "{}", refused.stdout);
+    let refused = case
+        .run_with_input(&["call", "--json"], &format!("go on {id}\n"))
+        .ok();
+    assert!(
+        refused.stdout.contains("somebody else is at case"),
+        "{}",
+        refused.stdout
+    );
     drop(server);
-    let on = case.run_with_input(&["call", "--json"], &format!("go on {id}\nleave\n")).ok();
+    let on = case
+        .run_with_input(&["call", "--json"], &format!("go on {id}\nleave\n"))
+        .ok();
     assert!(on.stdout.contains("\"codes\":[\"K31\"]"), "{}", on.stdout);
 }
 
@@ -127,7 +171,12 @@ fn lines_that_lead_to_other_cases_are_left_to_the_pile() {
     let (one, other) = (server.begin(), server.begin());
     server.write(&one, 0, TRIPS).is(200);
     server.write(&other, 0, "display dark").is(200);
-    for line in [&format!("go on {one}"), "take back ../../kb", "next", "leave"] {
+    for line in [
+        &format!("go on {one}"),
+        "take back ../../kb",
+        "next",
+        "leave",
+    ] {
         let state = server.write(&other, 1, line).is(200);
         assert!(state["unclear"].is_string(), "{line}");
         assert_eq!(state["case"], json!(other), "{line}");
@@ -186,7 +235,10 @@ fn articles_and_tickets_that_change_count_without_a_restart() {
 
     let tickets = || {
         let metrics = server.get("/metrics").body;
-        let line = metrics.lines().find(|l| l.starts_with("fixtally_tickets ")).unwrap();
+        let line = metrics
+            .lines()
+            .find(|l| l.starts_with("fixtally_tickets "))
+            .unwrap();
         line.rsplit(' ').next().unwrap().parse::<u64>().unwrap()
     };
     let before = tickets();
@@ -200,7 +252,10 @@ fn articles_and_tickets_that_change_count_without_a_restart() {
 fn eventually(what: &str, mut holds: impl FnMut() -> bool) {
     let started = Instant::now();
     while !holds() {
-        assert!(started.elapsed() < Duration::from_secs(120), "never: {what}");
+        assert!(
+            started.elapsed() < Duration::from_secs(120),
+            "never: {what}"
+        );
         std::thread::sleep(Duration::from_millis(100));
     }
 }

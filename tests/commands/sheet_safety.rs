@@ -18,23 +18,65 @@ fn strangers_are_refused_and_answers_tell_nothing_of_the_machine() {
     for (method, path, headers, body, status) in [
         // A name that somebody else points here.
         ("GET", "/", &["Host: evil.example.org"][..], "", 421),
-        ("GET", "/api/desk", &["Host: 127.0.0.1.evil.example.org:80"], "", 421),
+        (
+            "GET",
+            "/api/desk",
+            &["Host: 127.0.0.1.evil.example.org:80"],
+            "",
+            421,
+        ),
         ("GET", "/api/desk", &["Host: localhost:1"], "", 200),
         // Pages of elsewhere neither write nor read; a link from elsewhere leads here.
-        ("POST", "/api/cases", &[JSON, "Origin: http://evil.example.org"], "{}", 403),
+        (
+            "POST",
+            "/api/cases",
+            &[JSON, "Origin: http://evil.example.org"],
+            "{}",
+            403,
+        ),
         ("POST", "/api/cases", &[JSON, "Origin: null"], "{}", 403),
-        ("POST", "/api/cases", &[JSON, "Sec-Fetch-Site: same-site"], "{}", 403),
-        ("GET", "/api/desk", &["Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: cors"], "", 403),
-        ("GET", "/articles", &["Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: navigate"], "", 200),
+        (
+            "POST",
+            "/api/cases",
+            &[JSON, "Sec-Fetch-Site: same-site"],
+            "{}",
+            403,
+        ),
+        (
+            "GET",
+            "/api/desk",
+            &["Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: cors"],
+            "",
+            403,
+        ),
+        (
+            "GET",
+            "/articles",
+            &["Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: navigate"],
+            "",
+            200,
+        ),
         // Forms cannot send JSON.
-        ("POST", "/api/cases", &["Content-Type: text/plain"], "{}", 415),
+        (
+            "POST",
+            "/api/cases",
+            &["Content-Type: text/plain"],
+            "{}",
+            415,
+        ),
         ("POST", "/api/cases", &[], "{}", 415),
         ("POST", "/api/cases", &[JSON], &big, 413),
         ("POST", "/api/cases", &[JSON], "{", 400),
         ("POST", "/api/cases", &[JSON], "{\"x\":1}", 400),
         ("POST", &lines, &[JSON], &long, 400),
         ("POST", &lines, &[JSON], "{\"line\":\"\",\"on\":0}", 400),
-        ("POST", "/api/remarks", &[JSON], "{\"text\":\"x\",\"article\":\"none-such\"}", 400),
+        (
+            "POST",
+            "/api/remarks",
+            &[JSON],
+            "{\"text\":\"x\",\"article\":\"none-such\"}",
+            400,
+        ),
         // Nothing outside the knowledge base, and no file of it but pictures that articles show.
         ("GET", "/pictures/kb.toml", &[], "", 404),
         ("GET", "/pictures/../kb.toml", &[], "", 404),
@@ -50,20 +92,34 @@ fn strangers_are_refused_and_answers_tell_nothing_of_the_machine() {
         ("GET", "/none", &[], "", 404),
     ] {
         let answer = server.ask(method, path, headers, body);
-        assert_eq!(answer.status, status, "{method} {path} {headers:?}: {}", answer.body);
+        assert_eq!(
+            answer.status, status,
+            "{method} {path} {headers:?}: {}",
+            answer.body
+        );
         let told = format!("{}\n{}", answer.head, answer.body);
         for secret in [case.path("").to_str().unwrap(), "src/", "panicked", ".rs:"] {
-            assert!(!told.contains(secret), "`{secret}` in the answer to {method} {path}:\n{told}");
+            assert!(
+                !told.contains(secret),
+                "`{secret}` in the answer to {method} {path}:\n{told}"
+            );
         }
         for says in [
             "content-security-policy: default-src 'none'; script-src 'self'",
             "x-content-type-options: nosniff",
             "referrer-policy: no-referrer",
         ] {
-            assert!(answer.head.contains(says), "no `{says}` for {method} {path}");
+            assert!(
+                answer.head.contains(says),
+                "no `{says}` for {method} {path}"
+            );
         }
     }
-    for garbage in [&b"\x16\x03\x01\x02\x00\x01\x00"[..], b"GET\r\n\r\n", b"GET / HTTP/1.1\r\nX: \xff\xff\r\n\r\n"] {
+    for garbage in [
+        &b"\x16\x03\x01\x02\x00\x01\x00"[..],
+        b"GET\r\n\r\n",
+        b"GET / HTTP/1.1\r\nX: \xff\xff\r\n\r\n",
+    ] {
         let _ = server.raw(garbage);
     }
     assert_eq!(server.get("/health").is(200)["status"], "ok");
@@ -80,12 +136,29 @@ fn every_request_needs_the_token_where_there_is_one() {
     }
     let server = Server::start(&case, &["--token-file", "token"]);
     let bearer = format!("Authorization: Bearer {TOKEN}");
-    for path in ["/", "/api/desk", "/health", "/metrics", "/openapi.json", "/articles/x", "/none"] {
+    for path in [
+        "/",
+        "/api/desk",
+        "/health",
+        "/metrics",
+        "/openapi.json",
+        "/articles/x",
+        "/none",
+    ] {
         let refused = server.get(path);
         assert_eq!(refused.status, 401, "{path}");
         assert!(refused.head.contains("www-authenticate: bearer"), "{path}");
-        assert_eq!(server.ask("GET", path, &["Authorization: Bearer wrong"], "").status, 401);
-        assert_ne!(server.ask("GET", path, &[&bearer], "").status, 401, "{path}");
+        assert_eq!(
+            server
+                .ask("GET", path, &["Authorization: Bearer wrong"], "")
+                .status,
+            401
+        );
+        assert_ne!(
+            server.ask("GET", path, &[&bearer], "").status,
+            401,
+            "{path}"
+        );
     }
     let page = server.ask("GET", "/", &["Accept: text/html"], "");
     assert!(page.body.contains("Sign in"), "{}", page.body);
@@ -93,7 +166,11 @@ fn every_request_needs_the_token_where_there_is_one() {
     assert_eq!(wrong.status, 401);
     let right = server.post("/sign-in", &json!({"token": TOKEN}));
     assert_eq!(right.status, 204);
-    let cookie = right.head.lines().find(|l| l.starts_with("set-cookie: ")).unwrap();
+    let cookie = right
+        .head
+        .lines()
+        .find(|l| l.starts_with("set-cookie: "))
+        .unwrap();
     for says in ["httponly", "samesite=strict"] {
         assert!(cookie.contains(says), "{cookie}");
     }
@@ -118,11 +195,31 @@ fn other_machines_need_a_token_encryption_and_a_name() {
     }
     let all = ["sheet", "--listen", "0.0.0.0:0"];
     for (more, why, hint) in [
-        (&[][..], "can be reached from other machines", "--token-file"),
-        (&["--token-file", "token"], "nothing is encrypted", "--tls CERT KEY"),
-        (&["--token-file", "token", "--behind-proxy"], "any name", "--name"),
-        (&["--token-file", "short", "--behind-proxy", "--name", "x"], "shorter than 16", "openssl rand"),
-        (&["--token-file", "none", "--behind-proxy", "--name", "x"], "cannot read", ""),
+        (
+            &[][..],
+            "can be reached from other machines",
+            "--token-file",
+        ),
+        (
+            &["--token-file", "token"],
+            "nothing is encrypted",
+            "--tls CERT KEY",
+        ),
+        (
+            &["--token-file", "token", "--behind-proxy"],
+            "any name",
+            "--name",
+        ),
+        (
+            &["--token-file", "short", "--behind-proxy", "--name", "x"],
+            "shorter than 16",
+            "openssl rand",
+        ),
+        (
+            &["--token-file", "none", "--behind-proxy", "--name", "x"],
+            "cannot read",
+            "",
+        ),
     ] {
         let ran = case.run(&[&all, more].concat()).exits(2);
         ran.complains(why).complains(hint);
@@ -138,7 +235,12 @@ fn a_hostile_article_is_shown_and_does_nothing() {
     let server = Server::start(&case, &[]);
     let read = server.get("/api/articles/hostile").is(200);
     let intro = read["html"]["intro"].as_str().unwrap().to_lowercase();
-    for bad in ["<script", "\"javascript:", "<a href=\"javascript", " onclick=\"alert"] {
+    for bad in [
+        "<script",
+        "\"javascript:",
+        "<a href=\"javascript",
+        " onclick=\"alert",
+    ] {
         assert!(!intro.contains(bad), "{bad} in {intro}");
     }
     assert!(intro.contains("&lt;script&gt;"), "{intro}");

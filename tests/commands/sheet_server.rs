@@ -53,7 +53,9 @@ impl Server {
     #[cfg(unix)]
     pub(super) fn stop(mut self) -> i32 {
         let id = self.child.id().to_string();
-        let asked = std::process::Command::new("kill").args(["-TERM", &id]).status();
+        let asked = std::process::Command::new("kill")
+            .args(["-TERM", &id])
+            .status();
         assert!(asked.unwrap().success());
         self.child.wait().unwrap().code().unwrap_or(-1)
     }
@@ -61,7 +63,9 @@ impl Server {
     /// Sends bytes as they are; none where the server is gone.
     pub(super) fn raw(&self, request: &[u8]) -> Option<Answer> {
         let mut stream = TcpStream::connect(&self.address).ok()?;
-        stream.set_read_timeout(Some(Duration::from_secs(60))).ok()?;
+        stream
+            .set_read_timeout(Some(Duration::from_secs(60)))
+            .ok()?;
         // A server that refuses a body may close before it was sent.
         let _ = stream.write_all(request);
         let mut bytes = Vec::new();
@@ -78,7 +82,9 @@ impl Server {
 
     /// A request with these header lines besides `Host`, `Connection` and the body's length.
     pub(super) fn ask(&self, method: &str, path: &str, headers: &[&str], body: &str) -> Answer {
-        let host = headers.iter().any(|line| line.to_lowercase().starts_with("host:"));
+        let host = headers
+            .iter()
+            .any(|line| line.to_lowercase().starts_with("host:"));
         let mut request = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
         if !host {
             request.push_str(&format!("Host: {}\r\n", self.address));

@@ -18,12 +18,13 @@ const AXE = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 /** Where screenshots go, to be looked at. */
 export const SHOTS = join(ROOT, "target/browser/shots");
 
-const BINARY = process.env.FIXTALLY ?? join(ROOT, "target/debug/fixtally");
+/** The program. */
+export const BINARY = process.env.FIXTALLY ?? join(ROOT, "target/debug/fixtally");
 
 /** A copy of the demo with its state, removed at the end. */
 export function demo() {
   const folder = mkdtempSync(join(tmpdir(), "fixtally-browser-"));
-  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+  process.on("exit", () => rmSync(folder, { recursive: true, force: true, maxRetries: 9, retryDelay: 100 }));
   const warm = join(ROOT, "target/browser/warm");
   if (!existsSync(join(warm, "ready"))) {
     rmSync(warm, { recursive: true, force: true });
@@ -40,7 +41,7 @@ export function demo() {
 export async function serve(kb, { listen = "127.0.0.1:0", more = [] } = {}) {
   const child = spawn(BINARY, ["--kb", kb, "-q", "sheet", "--listen", listen, ...more], { stdio: ["ignore", "pipe", "inherit"] });
   const gone = new Promise((done) => child.on("exit", done));
-  process.on("exit", () => child.kill("SIGKILL"));
+  process.prependListener("exit", () => child.kill("SIGKILL"));
   const url = await new Promise((done, failed) => {
     let text = "";
     child.stdout.on("data", (bytes) => {
@@ -53,6 +54,7 @@ export async function serve(kb, { listen = "127.0.0.1:0", more = [] } = {}) {
   return {
     url,
     address: url.replace(/^https?:\/\//, ""),
+    pid: child.pid,
     kill: () => (child.kill("SIGKILL"), gone),
     stop: () => (child.kill("SIGTERM"), gone),
   };
@@ -68,6 +70,7 @@ export function browser() {
 export async function page(of, url, options = {}) {
   const context = await of.newContext({ viewport: { width: 1280, height: 800 }, baseURL: url, ...options });
   const opened = await context.newPage();
+  if (process.env.PAGE_FROM_SOURCES) await opened.route("**/page/*", fromSources);
   opened.troubles = [];
   opened.on("pageerror", (error) => opened.troubles.push(String(error)));
   opened.on("request", (request) => {
@@ -75,6 +78,13 @@ export async function page(of, url, options = {}) {
     if (!to.href.startsWith(url) && !["data:", "blob:", "about:"].includes(to.protocol)) opened.troubles.push(`request to ${to.href}`);
   });
   return opened;
+}
+
+/** The page's files as they lie in the sources: to try a change without building the program anew. */
+function fromSources(route) {
+  const name = new URL(route.request().url()).pathname.split("/").pop();
+  const file = ["src/page", "src/sheet/page"].map((folder) => join(ROOT, folder, name)).find(existsSync);
+  return file ? route.fulfill({ path: file }) : route.continue();
 }
 
 /** What axe finds wrong, by the rules of WCAG 2.2 A and AA and its best practices. */

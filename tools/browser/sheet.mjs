@@ -1,7 +1,7 @@
 // The sheet in a real browser: by keyboard alone, by touch, two agents, reloads, a killed server, hostile
 // articles; then every view looked at by axe in light and dark, with a screenshot of each.
 import assert from "node:assert/strict";
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { axe, browser, demo, end, page, serve, SHOTS, test } from "./desk.mjs";
 
@@ -201,6 +201,13 @@ await test("a remark is left on a step, and an edited article shows by itself", 
   await on.fill("#remark", "the figure is out of date");
   await on.keyboard.press("Enter");
   await on.waitForSelector("text=/Remark \\d+ is left/");
+  const file = join(kb, "articles/protection/rcd-trips-on-plug-in.md");
+  const text = readFileSync(file, "utf8");
+  const written = Date.now();
+  writeFileSync(file, text.replace(/^title: .*$/m, "title: An unheard-of title"));
+  await on.waitForSelector("h1:text('An unheard-of title')");
+  console.log(`      shown ${Date.now() - written} ms after it was written`);
+  writeFileSync(file, text);
 });
 
 async function views(on, shot) {

@@ -134,6 +134,12 @@ impl Conversation<'_> {
 
     /// One line of a sheet. What a sheet has its own ways for is not done.
     pub(in crate::cli) fn sheet_line(&mut self, line: &str) -> Result<CallState, Failure> {
+        if self.case.is_none() {
+            let mut closed = self.look();
+            closed.unclear =
+                Some("this case is closed: take the ending back, or begin another".to_owned());
+            return Ok(closed);
+        }
         if let Understood::Asks(request) = self.understood(line)
             && let Some(instead) = instead(&request)
         {

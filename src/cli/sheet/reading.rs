@@ -29,12 +29,10 @@ pub(super) fn about(opened: &Opened) -> About {
                 lamps: device
                     .lamps
                     .iter()
-                    .filter_map(|lamp| {
-                        Some(Lamp {
-                            name: lamp.name.clone(),
-                            at: lamp.at?,
-                            states: lamp.states.clone(),
-                        })
+                    .map(|lamp| Lamp {
+                        name: lamp.name.clone(),
+                        at: lamp.at,
+                        states: lamp.states.clone(),
                     })
                     .collect(),
             })

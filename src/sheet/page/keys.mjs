@@ -20,7 +20,7 @@ export function letKeysAct(act) {
 export function listen(line, does) {
   document.addEventListener("keydown", (event) => {
     const pen = line();
-    const nowhere = document.activeElement === document.body || document.activeElement?.id === "title";
+    const nowhere = document.activeElement === document.body || document.activeElement?.matches("#title, .danger");
     const onLine = pen !== null && document.activeElement === pen;
     if (event.isComposing || event.altKey || event.repeat) return;
     if (event.ctrlKey || event.metaKey) {

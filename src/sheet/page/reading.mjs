@@ -34,11 +34,11 @@ export function back(tickets, { turn }) {
     tickets.length === 0 ? h("p", { class: "hint" }, "None was found. The closest ones appear once something was said.") : null,
     tickets.map((ticket) =>
       row(
-        day(ticket.closed),
+        `${day(ticket.closed)}, ${ticket.id}`,
         `ticket-${ticket.id}`,
         h("p", { class: "ink" }, ticket.said || "(nothing was written down)"),
         ticket.tries.length > 0 ? h("ul", { class: "made" }, ticket.tries.map((one) => h("li", null, `${one.title}: ${results[one.result] ?? spoken(one.result)}`))) : null,
-        h("p", { class: "notes" }, [ends[ticket.outcome] ?? "Closed", ticket.article ? `under ${ticket.article}` : null, ticket.device ? `on ${ticket.device}` : null, ticket.id].filter(Boolean).join(", "), "."),
+        h("p", { class: "notes" }, [ends[ticket.outcome] ?? "Closed", ticket.article ? `under ${ticket.article}` : null, ticket.device ? `on ${ticket.device}` : null].filter(Boolean).join(", "), "."),
       ),
     ),
     h("p", { class: "turn" }, tick(".", "turn the sheet back", turn)),

@@ -37,7 +37,7 @@ export function head(now, acts) {
     "header",
     { class: "head" },
     h("p", { class: "desk" }, h("a", { href: "/" }, now.desk.name)),
-    h("p", { class: "which" }, which),
+    h(now.view === "sheet" ? "h1" : "p", { class: "which" }, which),
     h(
       "p",
       { class: "aside" },
@@ -119,6 +119,11 @@ export function todo(now, state, acts) {
   );
 }
 
+/** Whether the check is asked because a fix was taken up that must come after it. */
+export function comesFirst(state) {
+  return Boolean(state?.asking) && state.asking.id !== state.answer?.next_check?.id;
+}
+
 /** What to ask next. */
 export function toAsk(now, state, acts) {
   const asking = state?.asking ?? (now.preview ? state?.answer?.next_check : null);
@@ -126,6 +131,7 @@ export function toAsk(now, state, acts) {
   return row(
     "Ask",
     "ask-row",
+    comesFirst(state) && !now.preview ? h("p", { class: "because" }, "Before the fix that was taken up:") : null,
     question(asking, {
       html: state.html?.how,
       keyOf: answerKey,
@@ -188,8 +194,8 @@ export function closedSheet(now, acts) {
       h("p", null, "The ticket is in the ledger.", closed.article && closed.article !== "unlisted" ? [" Under ", h("a", { href: `/articles/${closed.article}` }, closed.article), "."] : "", closed.follows ? ` It continues ${closed.follows}.` : ""),
       h("div", { class: "choices" }, tick("1", "next call", () => acts.visit("/")), tick("-", "open it again", acts.undo)),
     ),
-    now.summary ? row("Summary", "summary-row", summary(now.summary, () => copy(now.summary, acts), "2")) : null,
-  ].filter(Boolean);
+    now.summary ? row("Summary", "summary-row", summary(now.summary, () => copy(now.summary), "2")) : null,
+  ];
 }
 
 async function copy(text) {

@@ -5,7 +5,7 @@ import { cover } from "./danger.mjs";
 import { h } from "./dom.mjs";
 import { keysAct, letKeysAct, listen } from "./keys.mjs";
 import { articleList, articlePage, back } from "./reading.mjs";
-import { closedSheet, ending, front, head, keysRow, pen, pile, remarkForm, said, todo, toAsk, triedRow } from "./rows.mjs";
+import { closedSheet, comesFirst, ending, front, head, keysRow, pen, pile, remarkForm, said, todo, toAsk, triedRow } from "./rows.mjs";
 
 const sheet = document.querySelector("#sheet");
 const live = document.querySelector("#live");
@@ -357,7 +357,7 @@ function draw() {
   const shown = now.preview ?? now.state;
   sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
   document.title = title();
-  sheet.replaceChildren(head(now, acts), ...notices(), ...content(shown));
+  sheet.replaceChildren(...[head(now, acts), notices(), content(shown)].flat(Infinity).filter(Boolean));
   if (hadFocus && line.isConnected) {
     line.focus({ preventScroll: true });
     line.setSelectionRange(...where);
@@ -374,7 +374,7 @@ function notices() {
   return [
     now.waiting ? h("p", { class: "notice", role: "alert" }, "The server does not answer. Nothing is lost: what you wrote is sent as soon as it does.") : null,
     now.notice ? h("p", { class: "notice", role: "status" }, now.notice) : null,
-  ].filter(Boolean);
+  ];
 }
 
 function content(shown) {
@@ -382,9 +382,9 @@ function content(shown) {
   if (now.view === "articles") return now.reading;
   if (now.view === "article") {
     const remark = (piece) => remarkOn({ fix: piece.kind ? piece.id : null, article: now.reading.page.id, title: piece.title });
-    return [...articlePage(now.reading, { link, remark }), remarkForm(now, acts)].filter(Boolean);
+    return [articlePage(now.reading, { link, remark }), remarkForm(now, acts)];
   }
-  if (now.view === "back") return back(now.reading, { turn }).flat(2).filter(Boolean);
+  if (now.view === "back") return back(now.reading, { turn });
   if (now.state?.closed) return closedSheet(now, acts);
   const dangers = shown?.answer?.danger ?? [];
   if (dangers.length > 0 && !now.preview && !shown.closing) {
@@ -395,10 +395,13 @@ function content(shown) {
   const rows = [said(now, acts, line), front(now, shown, acts)];
   if (dangers.length > 0) rows.push(cover(dangers, {}));
   else if (shown?.closing || now.ending) rows.push(ending(now, shown, acts));
-  else rows.push(todo(now, shown, acts), toAsk(now, shown, acts), triedRow(now, acts), ending(now, shown, acts));
+  else {
+    const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
+    rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
+  }
   if (!now.state) rows.push(pile(now, acts));
   rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));
-  return rows.flat().filter(Boolean);
+  return rows;
 }
 
 addEventListener("popstate", () => open(location.pathname));
