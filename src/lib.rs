@@ -13,6 +13,7 @@
 //! | [`call`] | base, articles, tickets, evidence | one case in progress |
 //! | [`backtest`] | all above but search | how good the answers would have been |
 //! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
+//! | [`sheet`] | view, and the small trait it declares | the web page and its HTTP interface |
 //! | [`cli`] | all | arguments, printing, progress |
 
 pub mod articles;
@@ -23,5 +24,6 @@ pub mod cli;
 pub mod evidence;
 pub mod notes;
 pub mod search;
+pub mod sheet;
 pub mod tickets;
 pub mod view;

@@ -225,6 +225,18 @@ impl Desk {
         })
     }
 
+    /// The closed cases most like a call, closest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
+        let said = state.in_hand().said;
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
+        let similar = self.index.similar(&question.all.words, most);
+        let similar = similar.map_err(|e| no_index(&e))?;
+        Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
     fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
         let words = &thought.question.all.words;
         let similar = self
