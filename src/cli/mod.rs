@@ -18,6 +18,7 @@ mod names;
 mod place;
 pub mod problem;
 mod session;
+mod sheet;
 
 pub use desk::Desk;
 pub use exit::Exit;
