@@ -8,6 +8,7 @@ mod evidence;
 mod lint;
 mod man;
 mod remarks;
+mod sheet;
 mod show;
 mod start;
 mod tickets;
@@ -26,6 +27,7 @@ pub(crate) enum Command {
     Lint(lint::Args),
     Man(man::Args),
     Remarks(remarks::Args),
+    Sheet(sheet::Args),
     Show(show::Args),
     Start(start::Args),
     Tickets(tickets::Args),
@@ -42,6 +44,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
+        Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),
         Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
