@@ -188,12 +188,17 @@ mod tests {
 
     #[test]
     fn each_format_has_its_step_and_every_older_file_becomes_the_newest() {
-        assert_eq!(STEPS.len() as i64, FORMAT);
+        assert_eq!(i64::try_from(STEPS.len()).unwrap(), FORMAT);
         let folder = tempfile::tempdir().unwrap();
         for format in 1..FORMAT {
             let path = folder.path().join(format!("{format}.sqlite"));
             let old = Connection::open(&path).unwrap();
-            for part in STEPS.iter().take(format as usize).copied().flatten() {
+            for part in STEPS
+                .iter()
+                .take(usize::try_from(format).unwrap())
+                .copied()
+                .flatten()
+            {
                 old.execute_batch(part).unwrap();
             }
             old.execute_batch(&format!(
