@@ -11,6 +11,7 @@
 //! | [`evidence`] | base, articles, tickets, notes | the statistics behind the ranking |
 //! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
 //! | [`call`] | base, articles, tickets, evidence | one case in progress |
+//! | [`curate`] | all above but search | what the lead tech reads |
 //! | [`backtest`] | all above but search | how good the answers would have been |
 //! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
 //! | [`sheet`] | view, and the small trait it declares | the web page and its HTTP interface |
@@ -21,6 +22,7 @@ pub mod backtest;
 pub mod base;
 pub mod call;
 pub mod cli;
+pub mod curate;
 pub mod evidence;
 pub mod notes;
 pub mod search;

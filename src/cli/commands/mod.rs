@@ -10,6 +10,7 @@ mod man;
 mod remarks;
 mod sheet;
 mod show;
+mod start;
 mod tickets;
 
 use super::{Exit, Failure, Session};
@@ -28,6 +29,7 @@ pub(crate) enum Command {
     Remarks(remarks::Args),
     Sheet(sheet::Args),
     Show(show::Args),
+    Start(start::Args),
     Tickets(tickets::Args),
 }
 
@@ -44,6 +46,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Remarks(args) => remarks::run(args, session),
         Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
 }

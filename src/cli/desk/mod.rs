@@ -19,7 +19,8 @@ use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
-use crate::base::spelling::Vocabulary;
+use crate::base::ids::TicketId;
+use crate::base::spelling::{Vocabulary, Weighted};
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
@@ -238,12 +239,23 @@ impl Desk {
     }
 
     fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
-        let words = &thought.question.all.words;
-        let similar = self
-            .index
-            .similar(words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
+        let similar = self.alike(&thought.question.all.words, SIMILAR)?;
         Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
+    /// The closed cases most like what is said, closest and newest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn like(&self, words: &str, most: usize) -> Result<Vec<TicketId>, Failure> {
+        self.alike(&Terms::of(words, &self.analyzer, &self.known).words, most)
+    }
+
+    fn alike(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, Failure> {
+        let half_life = self.settings.model.half_life_days.unwrap_or(f64::INFINITY);
+        self.index
+            .similar(terms, most, (self.as_of, half_life))
+            .map_err(|e| no_index(&e))
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
