@@ -11,6 +11,7 @@
 //! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
 //! | [`call`] | base, articles, tickets, evidence | one case in progress |
 //! | [`backtest`] | all above but search | how good the answers would have been |
+//! | [`pack`] | view, call and what they use | the one file for a place without signal |
 //! | [`view`] | all of the core | what a page or a terminal shows, as plain values |
 //! | [`cli`] | all | arguments, printing, progress |
 
@@ -20,6 +21,7 @@ pub mod base;
 pub mod call;
 pub mod cli;
 pub mod evidence;
+pub mod pack;
 pub mod search;
 pub mod tickets;
 pub mod view;

@@ -9,6 +9,7 @@ pub(crate) mod derived;
 mod knowledge;
 mod made;
 mod model;
+pub(crate) mod packed;
 mod reasons;
 
 use super::names::Names;
@@ -23,7 +24,6 @@ use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
-use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
@@ -230,9 +230,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
         let terms = Terms::of(words, &self.analyzer, &self.known).words;
-        self.index
-            .matching(&terms, 10)
-            .map_err(|e| Failure::because("cannot search", &e))
+        self.index.plain(&terms, 10).map_err(|e| no_index(&e))
     }
 
     /// The chances from what articles and fixes say themselves, for comparison: see

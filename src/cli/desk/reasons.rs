@@ -39,7 +39,7 @@ impl Desk {
         ))
     }
 
-    fn cases(&self, session: &Session) -> Result<Cases, Failure> {
+    pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
         let tickets = ledger::open(session)?
             .list(&Filter::default())
             .map_err(ledger::failure)?;

@@ -1,0 +1,2 @@
+import { ask } from "./rank/ask.mjs";
+import { open } from "./rank/ground.mjs";
