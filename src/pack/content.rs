@@ -6,7 +6,7 @@
 //! agent is here.
 
 use super::choice::{Chosen, Wish};
-use super::postings::{At, Blob, Postings, postings};
+use super::postings::{At, Blob, Postings, front_coded, postings};
 use crate::articles::model::{Article, Before, Check, Danger, Fix};
 use crate::articles::settings::Device;
 use crate::articles::{Catalog, Settings};
@@ -201,13 +201,20 @@ struct CheckCounts<'a> {
 struct LearnedPart<'a> {
     articles: &'a [ArticleId],
     kinds: &'a [String],
-    /// The known runs, parted by line feeds.
+    /// The known runs, see [`front_coded`].
     runs: String,
     idf: At,
     /// How many weights each run has.
     counts: At,
     columns: At,
-    weights: At,
+    weights: WeightsPart,
+}
+
+/// Weights as whole multiples of `1/per_one`; as 32-bit floats where `per_one` is 0.
+#[derive(Serialize)]
+struct WeightsPart {
+    per_one: u32,
+    at: At,
 }
 
 /// The content as bytes: the length of the JSON in four bytes, low ones first, the JSON, the numbers.
@@ -228,7 +235,7 @@ pub fn content(
         settings: settings(source.settings),
         words: words(source.words),
         lists: lists(),
-        vocabulary: source.known.terms().join("\n"),
+        vocabulary: front_coded(source.known.terms().iter().map(String::as_str)),
         kinds: &source.layout.kinds,
         articles: parts.articles(),
         fixes: parts.fixes(),
@@ -491,10 +498,33 @@ fn learned<'a>(words: &'a LearnedWords, blob: &mut Blob) -> LearnedPart<'a> {
     LearnedPart {
         articles: &words.articles,
         kinds: &words.kinds,
-        runs: words.known.grams.join("\n"),
+        runs: front_coded(words.known.grams.iter().map(String::as_str)),
         idf: blob.doubles(&words.known.idf),
         counts: blob.numbers(counts),
         columns: blob.numbers(words.columns.iter().map(|column| u64::from(*column))),
-        weights: blob.singles(&words.weights),
+        weights: weights(&words.weights, blob),
+    }
+}
+
+/// How many of the grains that learned weights are rounded to make one.
+const PER_ONE: u16 = 64;
+
+fn weights(weights: &[f32], blob: &mut Blob) -> WeightsPart {
+    let whole = |weight: &f32| {
+        let grains = weight * f32::from(PER_ONE);
+        // Whole numbers of this size are exact in 32 bits.
+        #[allow(clippy::cast_possible_truncation, reason = "it is whole and small")]
+        let number = grains as i64;
+        (grains.fract().abs() <= 0.0 && grains.abs() < 1e6).then_some(number)
+    };
+    match weights.iter().map(whole).collect::<Option<Vec<i64>>>() {
+        Some(numbers) => WeightsPart {
+            per_one: u32::from(PER_ONE),
+            at: blob.signed(numbers),
+        },
+        None => WeightsPart {
+            per_one: 0,
+            at: blob.singles(weights),
+        },
     }
 }

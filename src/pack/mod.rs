@@ -8,6 +8,7 @@
 //! | [`article`] | how does an article look in the page and on paper? |
 //! | [`page`] | everything in one file that may load nothing |
 //! | `join` | the page's modules as one script |
+//! | [`returned`] | what comes back from the site |
 //! | [`sign`] | who made it, and was it changed? |
 //! | `page/rank/*.mjs` | the ranking itself, file by file the twin of the core |
 //! | `page/*.mjs`, `*.css`, `*.html` | what a person sees and touches |
@@ -20,5 +21,6 @@ pub mod content;
 mod join;
 pub mod page;
 mod postings;
+pub mod returned;
 
 pub mod sign;

@@ -51,7 +51,17 @@ const MODULES: &[(&str, &str)] = modules![
     "rank/steps.mjs",
     "rank/text.mjs",
     "rank/view.mjs",
+    "answer_view.mjs",
+    "case.mjs",
+    "dom.mjs",
+    "home_view.mjs",
+    "keep.mjs",
     "main.mjs",
+    "qr.mjs",
+    "reading.mjs",
+    "shown.mjs",
+    "wording.mjs",
+    "work_view.mjs",
 ];
 
 /// What kept a pack from being made; a fault of fixtally's own.
@@ -138,6 +148,7 @@ fn filled(
                 );
             }
             "title" => out.push_str(&html(&title)),
+            "name" => out.push_str(&html(&source.about.name)),
             "style" => {
                 let _ = write!(out, "<style>{STYLE}</style>");
             }
@@ -190,8 +201,10 @@ fn stand(source: &Source<'_>, wish: &Wish) -> String {
         .as_ref()
         .map_or_else(String::new, |role| format!(", for: {role}"));
     format!(
-        "Pack of {}, {tickets}, knowledge base {}{role}.",
-        about.as_of, about.fingerprint
+        "Pack of {}: {}{role}; {tickets}; knowledge base {}.",
+        about.as_of,
+        what(wish, source),
+        about.fingerprint
     )
 }
 

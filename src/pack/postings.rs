@@ -35,6 +35,14 @@ impl Blob {
         (from, self.bytes.len())
     }
 
+    /// Writes whole numbers of either sign: 0, -1, 1, -2, 2 as 0, 1, 2, 3, 4.
+    pub(super) fn signed(&mut self, numbers: impl IntoIterator<Item = i64>) -> At {
+        self.numbers(numbers.into_iter().map(|n| {
+            let twice = n.unsigned_abs() * 2;
+            if n < 0 { twice - 1 } else { twice }
+        }))
+    }
+
     /// Writes 64-bit floats, little-endian.
     pub(super) fn doubles(&mut self, numbers: &[f64]) -> At {
         let from = self.bytes.len();
@@ -54,9 +62,9 @@ impl Blob {
 
 /// The texts of one family.
 ///
-/// For each word in the order of `words`, the bytes hold: in how many texts of the whole knowledge
-/// base it stands, in how many of those that went in, and for each of these the step from the text
-/// before less one, and how often it stands there.
+/// The bytes hold four lists: for each word in the order of `words` in how many texts that did not go
+/// in it stands, and in how many that did; for each place where it stands the step from the text
+/// before less one; for each place how often it stands there less one. Like beside like packs best.
 #[derive(Debug, Serialize)]
 pub(super) struct Postings {
     name: &'static str,
@@ -66,9 +74,28 @@ pub(super) struct Postings {
     terms: u64,
     /// Terms of each text that went in.
     lengths: Vec<u64>,
-    /// The words, parted by line feeds.
+    /// The words, see [`front_coded`].
     words: String,
     at: At,
+}
+
+/// Most letters that a word may take from the one before: one of `A` to `Z` says how many.
+const MOST_SHARED: usize = 25;
+
+/// Sorted words, parted by line feeds; each begins with a letter that says how many letters it has in
+/// common with the one before (`A` for none), and these are left out. Only plain ASCII letters are.
+pub(super) fn front_coded<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+    let mut lines = Vec::new();
+    let mut before = "";
+    for word in words {
+        let pairs = before.bytes().zip(word.bytes());
+        let same = pairs.take_while(|(a, b)| a == b && a.is_ascii());
+        let shared = same.take(MOST_SHARED).count();
+        let letter = char::from(b'A' + u8::try_from(shared).unwrap_or(0));
+        lines.push(format!("{letter}{}", &word[shared..]));
+        before = word;
+    }
+    lines.join("\n")
 }
 
 /// Writes a family; `went_in` are the numbers of the texts that went in, ascending.
@@ -88,12 +115,15 @@ pub(super) fn postings(
             held.entry(word).or_default().push((number, *times));
         }
     }
-    let mut numbers = Vec::new();
+    let (mut others, mut ours) = (Vec::new(), Vec::new());
+    let (mut steps, mut repeats) = (Vec::new(), Vec::new());
     for (word, places) in &held {
-        numbers.extend([df[word], places.len() as u64]);
+        others.push(df[word] - places.len() as u64);
+        ours.push(places.len() as u64);
         let mut next = 0;
         for (text, times) in places {
-            numbers.extend([text - next, u64::from(*times)]);
+            steps.push(text - next);
+            repeats.push(u64::from(*times) - 1);
             next = text + 1;
         }
     }
@@ -103,8 +133,8 @@ pub(super) fn postings(
         texts: texts.len(),
         terms: texts.iter().map(length).sum(),
         lengths: went_in.iter().map(|text| length(&texts[*text])).collect(),
-        words: held.keys().copied().collect::<Vec<_>>().join("\n"),
-        at: blob.numbers(numbers),
+        words: front_coded(held.keys().copied()),
+        at: blob.numbers([others, ours, steps, repeats].into_iter().flatten()),
     }
 }
 
@@ -145,8 +175,20 @@ mod tests {
         let found = postings(Family::Own, &texts, &[0, 2], &mut blob);
         assert_eq!((found.texts, found.terms), (3, 8));
         assert_eq!(found.lengths, [2, 2]);
-        assert_eq!(found.words, "green\nlamp");
-        // green: in one text, one went in, the second, once; lamp: in three, two went in.
-        assert_eq!(blob.bytes(), [1, 1, 1, 1, 3, 2, 0, 2, 0, 1]);
+        assert_eq!(found.words, "Agreen\nAlamp");
+        // green stands in no other text and in one of ours, lamp in one other and in two of ours.
+        assert_eq!(blob.bytes(), [0, 1, 1, 2, 1, 0, 0, 0, 1, 0]);
+    }
+
+    #[test]
+    fn a_word_is_written_by_what_is_new_in_it() {
+        let words = ["car", "card", "care", "gerät", "geräte", "über", "überall"];
+        assert_eq!(
+            front_coded(words),
+            "Acar\nDd\nDe\nAgerät\nDäte\nAüber\nAüberall"
+        );
+        let mut blob = Blob::default();
+        blob.signed([0, -1, 1, -64, 64]);
+        assert_eq!(blob.bytes(), [0, 1, 2, 127, 128, 1]);
     }
 }

@@ -1,15 +1,17 @@
 #!/usr/bin/env python3
 """Checks that a pack answers as the terminal does: the same words, order and numbers.
 
-Five hundred questions on the demo (callers of its tickets, blind questions, dangers; with slips,
-half-typed words, codes, signs, umlauts, emoji, tries, answers, roles, both orders) go through the code
-of `fixtally ask --json` and, by Debian's Node, through the ranking modules of a pack. Numbers may
-differ by 1e-9, anything else by nothing. A pack for one device is asked about that device.
+Four hundred questions on the demo (callers of its tickets, blind questions, dangers; with slips,
+half-typed words, codes, signs, umlauts, emoji, tries, answers, roles, both orders) and a hundred on a
+generated knowledge base, where more articles match than are taken up, go through the code of
+`fixtally ask --json` and, by Debian's Node, through the ranking modules of a pack. Numbers may differ
+by 1e-9, anything else by nothing. A pack for one device is asked about that device.
 """
 
 import json
 import pathlib
 import random
+import shutil
 import subprocess
 import sys
 
@@ -18,9 +20,10 @@ sys.path.insert(0, str(ROOT / "tools" / "measure"))
 import desk  # noqa: E402  (found only by the line above)
 
 PLACE = ROOT / "target" / "pack"
-STATE = PLACE / "state"
 TOLERANCE = 1e-9
-QUESTIONS = 500
+QUESTIONS = 400
+GENERATED = 100
+ARTICLES = 200
 DEVICE = "post-22"
 HARD = [
     "", "   ", "🙂🙂 ⚡ no power 🙂", "Gerät öffnet nicht, Straße naß, Lämpchen rot", "ﬁre in the box",
@@ -93,6 +96,22 @@ def of_ticket(ticket, dice):
     return question
 
 
+def generated_questions(place):
+    """Makes a knowledge base of invented words and gives questions on it."""
+    shutil.rmtree(place, ignore_errors=True)
+    maker = ROOT / "tools" / "measure" / "generate_kb.py"
+    subprocess.run([sys.executable, str(maker), str(place), "--articles", str(ARTICLES),
+                    "--tickets", "1000"], check=True, stdout=subprocess.DEVNULL)
+    dice = random.Random(9)
+    lines = (place / "questions.txt").read_text(encoding="utf-8").splitlines()
+    asked = []
+    for at in range(GENERATED):
+        # Two questions in one match far more articles than one.
+        said = slip(" ".join(dice.sample(lines, 1 + at % 2)), dice)
+        asked.append({"said": said, "whole": True, "by": dice.choice(["chance", "time"])})
+    return asked
+
+
 def run(command, given=""):
     ran = subprocess.run([str(part) for part in command], check=False, input=given, text=True,
                          stdout=subprocess.PIPE)
@@ -124,11 +143,13 @@ def largest_gap(ours, theirs):
     return max(gaps, default=0.0)
 
 
-def judge(name, asked, pack, fixtally, ask_many, options):
+def judge(name, asked, knowledge, options=()):
     """Answers both ways; prints what differs; (passed, failed)."""
-    run([fixtally, "--quiet", "--kb", ROOT / "kb", "--state", STATE, "pack", "-o", pack, *options])
+    fixtally, ask_many = desk.built()
+    pack, state = PLACE / f"{name}.html", PLACE / f"state-{knowledge.name}"
+    run([fixtally, "--quiet", "--kb", knowledge, "--state", state, "pack", "-o", pack, *options])
     lines = "".join(json.dumps(question) + "\n" for question in asked)
-    terminal = run([ask_many, ROOT / "kb", STATE], lines)
+    terminal = run([ask_many, knowledge, state], lines)
     page = run(["node", ROOT / "tools/crosscheck/pack/ask.mjs", pack], lines)
     if not len(asked) == len(terminal) == len(page):
         sys.exit(f"error: {len(asked)} questions, {len(terminal)} and {len(page)} answers")
@@ -148,14 +169,16 @@ def judge(name, asked, pack, fixtally, ask_many, options):
 
 
 def main():
-    fixtally, ask_many = desk.built()
     PLACE.mkdir(parents=True, exist_ok=True)
     asked = questions()
     of_device = [dict(q, device=DEVICE) for q in asked[::8]]
-    whole = judge("whole", asked, PLACE / "whole.html", fixtally, ask_many, [])
-    part = judge("one device", of_device, PLACE / "part.html", fixtally, ask_many,
-                 ["--devices", DEVICE])
-    passed, failed = whole[0] + part[0], whole[1] + part[1]
+    generated = PLACE / "generated"
+    results = [
+        judge("whole", asked, ROOT / "kb"),
+        judge("one-device", of_device, ROOT / "kb", ["--devices", DEVICE]),
+        judge("many", generated_questions(generated), generated),
+    ]
+    passed, failed = (sum(numbers) for numbers in zip(*results))
     print(f"check_pack: {passed} passed, {failed} failed")
     sys.exit(failed > 0)
 

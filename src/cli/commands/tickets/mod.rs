@@ -2,6 +2,7 @@
 
 mod add;
 mod export;
+mod from_pack;
 mod import;
 mod input;
 mod list;

@@ -6,12 +6,12 @@ import { Feature } from "./features.mjs";
 import { nextCheck } from "./next_check.mjs";
 import * as order from "./order.mjs";
 import { isExcluded } from "./question.mjs";
-import { parts, stepsLeft, subset } from "./steps.mjs";
+import { stepsLeft, subset } from "./steps.mjs";
 
 /** Dangers first, then the fixes in order, when to stop, what to ask. */
 export function advise(inHand, chances, alarms, ground) {
   const left = without(chances, inHand.notDanger, ground);
-  const belief = believe(left, inHand.done.tried, inHand.done.seen, ground);
+  const belief = believe(left, inHand.tried, inHand.seen, ground);
   const articles = [...byArticle(belief, ground)].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
   const { stops, askFirst } = dangers(inHand, left, articles, alarms, ground);
   const advice = { stops, askFirst, belief, articles, fixes: [], stop: null, nextCheck: null };
@@ -72,7 +72,7 @@ function putInOrder(advice, inHand, ground) {
   const others = subset(steps, (at) => !steps.allowed[at]);
   const sort = inHand.by === "time" ? order.byTime : order.byChance;
   const sequence = sort(own.jobs);
-  const isFix = (at) => parts(steps.what[at])[0] === "fix";
+  const isFix = (at) => steps.what[at] < ground.fixes.length;
   if (inHand.by === "time") {
     const found = order.stop(own.jobs, sequence, ground.handOnMinutes);
     const after = sequence.slice(0, found.after).filter((i) => isFix(own.old[i])).length;
@@ -86,9 +86,9 @@ function putInOrder(advice, inHand, ground) {
     .filter(isFix)
     .map((at) =>
       ranked(
-        ground.fixOf(parts(steps.what[at])[1]),
+        ground.fixes[steps.what[at]],
         steps.allowed[at],
-        steps.jobs[at].after.map((before) => parts(steps.what[before])[1]),
+        steps.jobs[at].after.map((before) => ground.steps[steps.what[before]].work.id),
         advice.belief,
         inHand,
         ground,

@@ -4,6 +4,7 @@ import { advise } from "./advice.mjs";
 import { chances } from "./chance.mjs";
 import { table } from "./features.mjs";
 import { codesOf, terms } from "./question.mjs";
+import { doneSteps } from "./steps.mjs";
 import { drawAnswer } from "./view.mjs";
 
 /**
@@ -20,6 +21,7 @@ export function think(ground, asked) {
   const { analyzer, known } = ground;
   const words = asked.words ?? "";
   const seen = asked.seen ?? {};
+  const tried = new Set(asked.tried ?? []);
   const alarms = ground.stopWords.find(words, known);
   const said = {
     words,
@@ -38,11 +40,9 @@ export function think(ground, asked) {
   const found = chances(table(question, ground), ground.weights, ground.unlistedTimes);
   const inHand = {
     said,
-    done: {
-      tried: new Set(asked.tried ?? []),
-      seen,
-      notPossible: new Set(asked.couldNot ?? []),
-    },
+    tried,
+    seen,
+    done: doneSteps(tried, seen, asked.couldNot ?? [], ground),
     notDanger: new Set(asked.notDanger ?? []),
     role: asked.role ?? null,
     by: asked.by ?? "chance",

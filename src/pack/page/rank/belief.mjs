@@ -80,14 +80,14 @@ export function likelihoods(pairs, check, answer, ground) {
   const common = usual(check, answer, ground);
   return pairs.map((pair) => {
     const { article, fix } = ground.pairs[pair];
-    if (!ground.articles[article].checks.includes(check.number)) {
+    if (!ground.articles[article].checkSet.has(check.number)) {
       return common;
     }
     const expected = fix === null ? undefined : ground.expected(fix, check.id);
     const found = ground.checkEvidence[check.number].ended.get(article);
     const answers = fix === null ? found?.other : found?.fixes.get(fix);
-    const times = answers?.get(answer) ?? 0;
-    const total = answers ? [...answers.values()].reduce((sum, n) => sum + n, 0) : 0;
+    const times = answers?.times.get(answer) ?? 0;
+    const total = answers?.total ?? 0;
     const says = expected === answer ? EXPECT : 0;
     const speaks = expected === undefined ? 0 : EXPECT;
     return (

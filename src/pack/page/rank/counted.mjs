@@ -5,28 +5,28 @@ export const OWN = { k1: 1.2, b: 0.75 };
 /** The same for what callers say. */
 export const CALLERS = { k1: 4.0, b: 0.5 };
 
-/** The texts of one family: lengths, the number of texts and terms of the whole knowledge base, and
- * for each term in how many of those texts it stands, and where and how often it stands in these. */
+/** The texts of one family: lengths, the number of texts and terms of the whole knowledge base; for
+ * each term its number, in how many of those texts it stands, and where its places end. */
 export class Family {
-  constructor({ texts, terms, lengths, postings }) {
-    Object.assign(this, { texts, terms, lengths, postings });
+  constructor({ texts, terms, lengths, numbers, df, ends, places }) {
+    Object.assign(this, { texts, terms, lengths, numbers, df, ends, places });
   }
 
-  /** The score of each text that holds any of the weighted terms, by number. */
+  /** The score of each text, by number; 0 where it holds none of the weighted terms. */
   scores(weighted, { k1, b }) {
-    const scores = new Map();
+    const scores = new Float64Array(this.lengths.length);
     const average = this.terms / this.texts;
     for (const [term, weight] of weighted) {
-      const found = this.postings.get(term);
-      if (!found) {
+      const number = this.numbers.get(term);
+      if (number === undefined) {
         continue;
       }
-      const rarity = idf(this.texts, found.df);
-      for (let i = 0; i < found.at.length; i++) {
-        const [text, tf] = [found.at[i], found.tf[i]];
+      const rarity = idf(this.texts, this.df[number]);
+      for (let i = number ? this.ends[number - 1] : 0; i < this.ends[number]; i++) {
+        const [text, tf] = [this.places.text[i], this.places.times[i]];
         const length = this.lengths[text];
         const score = (rarity * tf * (k1 + 1)) / (tf + k1 * (1 - b + (b * length) / average));
-        scores.set(text, (scores.get(text) ?? 0) + weight * score);
+        scores[text] += weight * score;
       }
     }
     return scores;
@@ -40,8 +40,7 @@ function idf(texts, df) {
 /** Numbers of articles by their score in own plus callers' words, best first, ties by number. */
 export function textScores({ own, callers }, weighted) {
   const [a, b] = [own.scores(weighted, OWN), callers.scores(weighted, CALLERS)];
-  const articles = new Set([...a.keys(), ...b.keys()]);
-  return [...articles]
-    .map((article) => [article, (a.get(article) ?? 0) + (b.get(article) ?? 0)])
+  return Array.from(a, (score, article) => [article, score + b[article]])
+    .filter(([, score]) => score > 0)
     .sort((x, y) => y[1] - x[1] || x[0] - y[0]);
 }

@@ -92,7 +92,8 @@ function textFeatures(rows, { words, grams }, { families, pairs }) {
     const sum = terms.reduce((total, [, weight]) => total + weight, 0);
     const scale = Math.sqrt(Math.max(sum, 1));
     for (const { pair, row } of rows) {
-      row[feature] = (scores.get(textOf(pair)) ?? 0) / scale;
+      const text = textOf(pair);
+      row[feature] = text === null ? 0 : scores[text] / scale;
     }
   }
 }

@@ -32,8 +32,12 @@ class Ground {
     this.handOnMinutes = settings.hand_on_minutes;
     this.devices = settings.devices;
     this.hazards = new Map(settings.hazards.map((hazard) => [hazard.id, hazard]));
-    this.articles = content.articles;
-    this.fixes = content.fixes.map((fix, number) => ({ ...fix, number }));
+    this.articles = content.articles.map((a) => ({ ...a, checkSet: new Set(a.checks) }));
+    this.fixes = content.fixes.map((fix, number) => ({
+      ...fix,
+      number,
+      expects: new Map([...fix.expect].reverse()),
+    }));
     this.checks = content.checks.map((check, number) => ({ ...check, number }));
     this.articleNumbers = numbers(this.articles);
     this.fixNumbers = numbers(this.fixes);
@@ -46,6 +50,7 @@ class Ground {
         ({ resolved, tries, inferred, rawLow, rawHigh, minutes }),
     );
     this.checkEvidence = evidence.checks.map(readAnswers);
+    this.#numberSteps();
     this.weights = content.weights;
     this.families = families(content.families, blob);
     this.learned = new LearnedWords(learned(content.learned, blob));
@@ -64,6 +69,27 @@ class Ground {
         return this.pairs.push({ article, fix, kind }) - 1;
       }),
     );
+  }
+
+  /** Fixes, then checks, each with what must come before it, by number, and its minutes. */
+  #numberSteps() {
+    const step = (work, minutes) => {
+      const after = work.after.map((before) => {
+        const [kind, id] = before.split(" ");
+        return kind === "fix" ? this.fixNumbers.get(id) : this.stepOfCheck(id);
+      });
+      return { work, minutes, after: after.filter((number) => number !== undefined) };
+    };
+    this.steps = [
+      ...this.fixes.map((fix) => step(fix, this.fixEvidence[fix.number].minutes)),
+      ...this.checks.map((check) => step(check, check.minutes)),
+    ];
+  }
+
+  /** The number of a check among the steps; undefined where there is no such check. */
+  stepOfCheck(id) {
+    const number = this.checkNumbers.get(id);
+    return number === undefined ? undefined : this.fixes.length + number;
   }
 
   fixOf(id) {
@@ -97,7 +123,7 @@ class Ground {
 
   /** The answer a fix expects of a check; undefined where it expects none. */
   expected(fix, check) {
-    return this.fixes[fix].expect.find(([id]) => id === check)?.[1];
+    return this.fixes[fix].expects.get(check);
   }
 }
 
@@ -109,11 +135,15 @@ function readAnswers({ seen, total, ended }) {
   const byArticle = ended.map(([article, fixes, other]) => [
     article,
     {
-      fixes: new Map(fixes.map(([fix, answers]) => [fix, new Map(answers)])),
-      other: new Map(other),
+      fixes: new Map(fixes.map(([fix, answers]) => [fix, counted(answers)])),
+      other: counted(other),
     },
   ]);
   return { seen: new Map(seen), total, ended: new Map(byArticle) };
+}
+
+function counted(answers) {
+  return { times: new Map(answers), total: answers.reduce((sum, [, n]) => sum + n, 0) };
 }
 
 /** Reads numbers that were written low seven bits first (LEB128). */
@@ -136,36 +166,44 @@ class Numbers {
   }
 
   list(length) {
-    return Array.from({ length }, () => this.next());
+    const list = new Int32Array(length);
+    for (let i = 0; i < length; i++) {
+      list[i] = this.next();
+    }
+    return list;
   }
 }
 
-function families(list, blob) {
+function families(all, blob) {
   const found = {};
-  for (const { name, texts, terms, lengths, words, at } of list) {
+  for (const { name, texts, terms, lengths, words, at } of all) {
     const read = new Numbers(blob, at);
-    const postings = new Map();
-    for (const word of lines(words)) {
-      const [df, held] = [read.next(), read.next()];
-      const entry = { df, at: [], tf: [] };
-      for (let i = 0, text = -1; i < held; i++) {
-        text += read.next() + 1;
-        entry.at.push(text);
-        entry.tf.push(read.next());
-      }
-      postings.set(word, entry);
+    const list = lines(words);
+    const numbers = new Map(list.map((word, number) => [word, number]));
+    const df = read.list(list.length);
+    const ends = read.list(list.length);
+    for (let i = 0, end = 0; i < ends.length; i++) {
+      df[i] += ends[i];
+      ends[i] = end += ends[i];
     }
-    found[name] = new Family({ texts, terms, lengths, postings });
+    const count = ends.length ? ends.at(-1) : 0;
+    const places = { text: read.list(count), times: read.list(count) };
+    for (let word = 0, i = 0; word < ends.length; word++) {
+      for (let text = -1; i < ends[word]; i++) {
+        places.text[i] = text += places.text[i] + 1;
+        places.times[i] += 1;
+      }
+    }
+    found[name] = new Family({ texts, terms, lengths, numbers, df, ends, places });
   }
   return found;
 }
 
 function learned({ articles, kinds, runs, idf, counts, columns, weights }, blob) {
   const list = lines(runs);
-  const ends = [];
-  let end = 0;
-  for (const count of new Numbers(blob, counts).list(list.length)) {
-    ends.push((end += count));
+  const ends = new Numbers(blob, counts).list(list.length);
+  for (let i = 1; i < ends.length; i++) {
+    ends[i] += ends[i - 1];
   }
   return {
     articles,
@@ -173,18 +211,32 @@ function learned({ articles, kinds, runs, idf, counts, columns, weights }, blob)
     runs: list,
     idf: floats(blob, idf, 8),
     ends,
-    columns: new Numbers(blob, columns).list(end),
-    weights: floats(blob, weights, 4),
+    columns: new Numbers(blob, columns).list(ends.length ? ends.at(-1) : 0),
+    weights: weightsOf(weights, blob, ends.length ? ends.at(-1) : 0),
   };
 }
 
+/** Whole multiples of `1/per_one`, signs in the lowest bit; or floats. */
+function weightsOf({ per_one: perOne, at }, blob, length) {
+  if (!perOne) {
+    return floats(blob, at, 4);
+  }
+  const grains = new Numbers(blob, at).list(length);
+  return Float64Array.from(grains, (n) => (n & 1 ? -(n + 1) / 2 : n / 2) / perOne);
+}
+
+/** Words of which each begins with how many letters it takes from the one before: `A` for none. */
 function lines(text) {
-  return text ? text.split("\n") : [];
+  let before = "";
+  return text ? text.split("\n").map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1))) : [];
 }
 
 /** Little-endian floats of 4 or 8 bytes. */
 function floats(blob, [from, to], size) {
   const view = new DataView(blob.buffer, blob.byteOffset + from, to - from);
-  const read = size === 8 ? (i) => view.getFloat64(8 * i, true) : (i) => view.getFloat32(4 * i, true);
-  return Float64Array.from({ length: (to - from) / size }, (_, i) => read(i));
+  const read = new Float64Array((to - from) / size);
+  for (let i = 0; i < read.length; i++) {
+    read[i] = size === 8 ? view.getFloat64(8 * i, true) : view.getFloat32(4 * i, true);
+  }
+  return read;
 }

@@ -2,7 +2,7 @@
 
 import { afterAnswer, byArticle, likelihoods, usual } from "./belief.mjs";
 import { leastMinutes } from "./order.mjs";
-import { mayDo, openBefore, stepsLeft, subset } from "./steps.mjs";
+import { mayDo, openBefore, stepsLeft, subset, withDone } from "./steps.mjs";
 
 const LIKELY = 0.01;
 const WORTH_ASKING = 0.5;
@@ -26,13 +26,13 @@ function minutesLeft(belief, done, role, ground) {
 }
 
 function afterAsking(check, belief, done, role, ground) {
+  const answered = withDone(done, ground.stepOfCheck(check.id));
   let expected = 0;
   for (const answer of check.answers) {
     const likely = likelihoods(belief.pairs, check, answer, ground);
     const chance =
       belief.chance.reduce((sum, p, i) => sum + p * likely[i], 0) +
       belief.unlisted * usual(check, answer, ground);
-    const answered = { ...done, seen: { ...done.seen, [check.id]: answer } };
     const next = afterAnswer(belief, check.id, answer, ground);
     expected += chance * minutesLeft(next, answered, role, ground);
   }
@@ -46,11 +46,17 @@ function askable(belief, done, role, ground) {
       ground.articles[article].checks.forEach((number) => numbers.add(number));
     }
   }
+  const isAskable = (check) => {
+    const step = ground.stepOfCheck(check.id);
+    return (
+      !done.done[step] &&
+      !done.notPossible[step] &&
+      !openBefore(step, done, ground).length &&
+      mayDo(check, role, ground)
+    );
+  };
   return [...numbers]
     .sort((a, b) => a - b)
     .map((number) => ground.checks[number])
-    .filter((check) => !Object.hasOwn(done.seen, check.id))
-    .filter((check) => !openBefore(`check ${check.id}`, done, ground).length)
-    .filter((check) => !done.notPossible.has(`check ${check.id}`))
-    .filter((check) => mayDo(check, role, ground));
+    .filter(isAskable);
 }

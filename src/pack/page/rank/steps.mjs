@@ -1,8 +1,33 @@
 // From a belief to the steps that are left: the twin of src/call/steps.rs.
 //
-// A step is named `fix ID` or `check ID`; fixes sort before checks, as the Rust enum does.
+// A step is a number: fixes by their own, then checks by theirs, which is the order of the Rust enum.
 
 import { byFix } from "./belief.mjs";
+
+/** What has been done: which steps, by number, and which cannot be done in this case. */
+export function doneSteps(tried, seen, couldNot, ground) {
+  const done = new Uint8Array(ground.steps.length);
+  const notPossible = new Uint8Array(ground.steps.length);
+  const mark = (list, number) => {
+    if (number !== undefined) {
+      list[number] = 1;
+    }
+  };
+  tried.forEach((id) => mark(done, ground.fixNumbers.get(id)));
+  Object.keys(seen).forEach((id) => mark(done, ground.stepOfCheck(id)));
+  for (const step of couldNot) {
+    const [kind, id] = step.split(" ");
+    mark(notPossible, kind === "fix" ? ground.fixNumbers.get(id) : ground.stepOfCheck(id));
+  }
+  return { done, notPossible };
+}
+
+/** The same with one more step done. */
+export function withDone({ done, notPossible }, step) {
+  const more = done.slice();
+  more[step] = 1;
+  return { done: more, notPossible };
+}
 
 /** Whether a role may do some work; without a role everything may be done. */
 export function mayDo(work, role, ground) {
@@ -15,34 +40,14 @@ export function mayDo(work, role, ground) {
 }
 
 /** What a step must come after and is not done yet. */
-export function openBefore(step, done, ground) {
-  const isOpen = (before) => {
-    const [kind, id] = parts(before);
-    return kind === "fix"
-      ? !done.tried.has(id) && ground.fixNumbers.has(id)
-      : !Object.hasOwn(done.seen, id) && ground.checkNumbers.has(id);
-  };
-  return (workOf(step, ground)?.after ?? []).filter(isOpen);
-}
-
-/** A step as its kind and id. */
-export function parts(step) {
-  const at = step.indexOf(" ");
-  return [step.slice(0, at), step.slice(at + 1)];
-}
-
-/** The fix or check that a step is. */
-export function workOf(step, ground) {
-  const [kind, id] = parts(step);
-  return kind === "fix" ? ground.fixOf(id) : ground.checkOf(id);
+export function openBefore(step, { done }, ground) {
+  const { after } = ground.steps[step];
+  return after.length ? after.filter((before) => !done[before]) : after;
 }
 
 /** The steps left: what each is, as jobs to put in order, and which of them the role may do. */
 export function stepsLeft(belief, done, role, ground) {
-  const chance = new Map();
-  for (const [fix, p] of byFix(belief, ground)) {
-    chance.set(`fix ${ground.fixes[fix].id}`, p);
-  }
+  const chance = byFix(belief, ground);
   const toVisit = [...chance.keys()];
   while (toVisit.length) {
     for (const before of openBefore(toVisit.pop(), done, ground)) {
@@ -52,32 +57,19 @@ export function stepsLeft(belief, done, role, ground) {
       }
     }
   }
-  const what = [...chance.keys()].sort(compareSteps);
+  const what = [...chance.keys()].sort((a, b) => a - b);
   const places = new Map(what.map((step, at) => [step, at]));
   const jobs = what.map((step) => ({
     chance: chance.get(step),
-    minutes: minutes(step, ground),
-    after: openBefore(step, done, ground)
-      .map((before) => places.get(before))
-      .filter((at) => at !== undefined),
+    minutes: ground.steps[step].minutes,
+    after: openBefore(step, done, ground).map((before) => places.get(before)),
   }));
   return { what, jobs, allowed: allowed(what, jobs, done, role, ground) };
 }
 
-function compareSteps(a, b) {
-  const [[kindA, idA], [kindB, idB]] = [parts(a), parts(b)];
-  if (kindA !== kindB) {
-    return kindA === "fix" ? -1 : 1;
-  }
-  return idA < idB ? -1 : 1;
-}
-
 /** What a role may not do or cannot be done, and what would have to come after, is not allowed. */
-function allowed(what, jobs, done, role, ground) {
-  const may = what.map((step) => {
-    const work = workOf(step, ground);
-    return !done.notPossible.has(step) && Boolean(work) && mayDo(work, role, ground);
-  });
+function allowed(what, jobs, { notPossible }, role, ground) {
+  const may = what.map((step) => !notPossible[step] && mayDo(ground.steps[step].work, role, ground));
   for (let changed = true; changed; ) {
     changed = false;
     jobs.forEach((job, at) => {
@@ -93,17 +85,13 @@ function allowed(what, jobs, done, role, ground) {
 /** The jobs that `keep` names, renumbered, with their old numbers. */
 export function subset({ jobs }, keep) {
   const old = jobs.map((_, at) => at).filter(keep);
+  if (old.length === jobs.length) {
+    return { jobs, old };
+  }
   const places = new Map(old.map((at, now) => [at, now]));
   const kept = old.map((at) => ({
     ...jobs[at],
     after: jobs[at].after.map((b) => places.get(b)).filter((b) => b !== undefined),
   }));
   return { jobs: kept, old };
-}
-
-function minutes(step, ground) {
-  const [kind, id] = parts(step);
-  return kind === "fix" && ground.fixNumbers.has(id)
-    ? ground.fixEvidence[ground.fixNumbers.get(id)].minutes
-    : (workOf(step, ground)?.minutes ?? 0);
 }
