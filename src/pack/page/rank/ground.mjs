@@ -222,13 +222,19 @@ function weightsOf({ per_one: perOne, at }, blob, length) {
     return floats(blob, at, 4);
   }
   const grains = new Numbers(blob, at).list(length);
-  return Float64Array.from(grains, (n) => (n & 1 ? -(n + 1) / 2 : n / 2) / perOne);
+  const read = new Float64Array(length);
+  for (let i = 0; i < length; i++) {
+    const n = grains[i];
+    read[i] = (n & 1 ? -(n + 1) / 2 : n / 2) / perOne;
+  }
+  return read;
 }
 
 /** Words of which each begins with how many letters it takes from the one before: `A` for none. */
 function lines(text) {
   let before = "";
-  return text ? text.split("\n").map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1))) : [];
+  const whole = (line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
+  return text ? text.split("\n").map(whole) : [];
 }
 
 /** Little-endian floats of 4 or 8 bytes. */

@@ -22,6 +22,7 @@ export class Book {
     this.begun = [];
     this.loose = [];
     this.written = new Map();
+    this.slipped = new Set();
   }
 
   /** Analyses a phrase into parts of places; none where it holds no word or an unknown group. */
@@ -107,13 +108,13 @@ export class Book {
         this.loose.push([kind, word, number]);
       }
     }
-    if (slips) {
+    const known = `${written} ${number}`;
+    if (slips && !this.slipped.has(known)) {
+      this.slipped.add(known);
       const first = chars(written)[0];
       const list = this.written.get(first) ?? [];
+      list.push([written, number]);
       this.written.set(first, list);
-      if (!list.some(([w, n]) => w === written && n === number)) {
-        list.push([written, number]);
-      }
     }
     return number;
   }

@@ -4,11 +4,10 @@ import { chars, compareText, isAlphabetic, isAlphanumeric, isDigit } from "./cha
 import { stem as porter } from "./stem.mjs";
 
 const MARK = /^\p{M}$/u;
-const ASCII = /^[\x01-\x7f]*$/;
 
 /** Folds case, accents and compatibility forms. */
 export function fold(text) {
-  if (ASCII.test(text)) {
+  if (isPlain(text)) {
     return text.toLowerCase();
   }
   let out = "";
@@ -19,6 +18,17 @@ export function fold(text) {
     }
   }
   return out;
+}
+
+/** Whether folding is nothing but small letters: ASCII, no null. */
+function isPlain(text) {
+  for (let i = 0; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code === 0 || code > 127) {
+      return false;
+    }
+  }
+  return true;
 }
 
 /** Folds and splits into words; a point or hyphen between two digits stays inside. */
