@@ -100,7 +100,7 @@ impl<'a> Past<'a> {
         );
         let public = texts::public_terms(catalog, layout, task.analyzer);
         let said = texts::said(&cases.list, task.analyzer, &public);
-        let bags = texts::bags(catalog, layout, task.analyzer, &cases.list, &said);
+        let bags = texts::loose_bags(catalog, layout, task.analyzer, &cases.list, &said);
         let counts = InMemory::new(&bags);
         let lesson = Lesson {
             tickets: &tickets,
