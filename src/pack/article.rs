@@ -167,22 +167,28 @@ struct Figures<'a> {
 
 impl Figures<'_> {
     fn piece(&self, out: &mut String, class: &str, piece: &Piece, written: &mut BTreeSet<String>) {
-        let home_is_in = piece.from.as_ref().is_some_and(|home| {
-            let home = ArticleId::new(home);
-            self.drawing.chosen.articles.binary_search(&home).is_ok()
-        });
-        if home_is_in || !written.insert(piece.id.clone()) {
+        let home = piece.from.as_ref().map(|home| ArticleId::new(home));
+        let chosen = &self.drawing.chosen.articles;
+        let elsewhere = home.filter(|home| chosen.binary_search(home).is_ok());
+        let what = if class == "check" { "Check" } else { "Fix" };
+        if elsewhere.is_some() || !written.insert(piece.id.clone()) {
+            let article = elsewhere.and_then(|home| self.drawing.catalog.articles.get(&home));
+            let place = article.map_or_else(
+                || "written above".to_owned(),
+                |article| format!("written in \"{}\"", article.title),
+            );
             let _ = writeln!(
                 out,
-                "<p class=\"{class} see\"><a href=\"#{}\">{}</a></p>",
+                "<p class=\"see\">{what}: <a href=\"#{}\">{}</a>, {}</p>",
                 html(&anchor(&piece.id)),
                 html(&piece.title),
+                html(&place),
             );
             return;
         }
         let _ = write!(
             out,
-            "<section class=\"{class}\" id=\"{}\" data-id=\"{}\">\n<h3>{}</h3>\n",
+            "<section class=\"{class}\" id=\"{}\" data-id=\"{}\">\n<h3>{what}: {}</h3>\n",
             html(&anchor(&piece.id)),
             html(&piece.id),
             html(&piece.title),

@@ -189,12 +189,15 @@ struct ArticleCounts<'a> {
 
 type Answers<'a> = Vec<(&'a String, &'a u64)>;
 
+/// A fix and the answers in the cases that it ended.
+type ByFix<'a> = Vec<(usize, Answers<'a>)>;
+
 #[derive(Serialize)]
 struct CheckCounts<'a> {
     seen: Answers<'a>,
     total: u64,
     /// Article; answers by fix; answers where nothing listed ended it.
-    ended: Vec<(usize, Vec<(usize, Answers<'a>)>, Answers<'a>)>,
+    ended: Vec<(usize, ByFix<'a>, Answers<'a>)>,
 }
 
 #[derive(Serialize)]
@@ -370,7 +373,7 @@ impl<'a> Parts<'a> {
                 ended: Vec::new(),
             };
         };
-        let by_fix = |seen: &'a SeenAnswers| -> Vec<(usize, Answers<'a>)> {
+        let by_fix = |seen: &'a SeenAnswers| -> ByFix<'a> {
             let fixes = seen.fixes.iter();
             let answers = fixes.filter_map(|(fix, a)| Some((self.fix(fix)?, a.iter().collect())));
             answers.collect()

@@ -237,7 +237,7 @@ await test("what is pressed is as high as a thumb", async () => {
   const page = await opened();
   await VIEWS.shown(page);
   const low = await page.evaluate(() =>
-    [...document.querySelectorAll("button, summary, .choice label, .fix > a, nav a")]
+    [...document.querySelectorAll("button, summary, .choice label, .fixes .fix > a, nav a")]
       .filter((element) => element.offsetParent && element.getBoundingClientRect().height < 44)
       .map((element) => element.outerHTML.slice(0, 80)));
   assert.deepEqual(low, []);
