@@ -46,6 +46,16 @@ export async function start() {
   addEventListener("hashchange", route);
   route();
   document.body.dataset.ready = "yes";
+  setTimeout(warmUp, 50);
+}
+
+/** The first answers are slow until the browser has compiled what they run through. */
+function warmUp() {
+  for (const { title, danger } of page.ground.articles.slice(0, 6)) {
+    if (!danger) {
+      ask(page.ground, { words: title, by: "time" }, LIMIT);
+    }
+  }
 }
 
 async function unzipped(base64) {
@@ -293,7 +303,7 @@ function drawWork(id) {
     fix: { ...fix, minutes: ground.steps[fix.number].minutes },
     allowed: mayDo(fix, c.role, ground),
     cautions: ground.cautions(fix.hazards),
-    before: before.map((step) => beforeLine(step, c)),
+    before: before.map((step) => beforeLine(step, c, fix.hazards)),
   };
   const acts = {
     ...replies(),
@@ -310,15 +320,17 @@ function drawWork(id) {
   place.replaceChildren(back, h("div", null, workView(view, written(id), page.step, acts)));
 }
 
-/** Something that must be done before: a check to be answered here, or another fix. */
-function beforeLine(step, c) {
+/** Something that must be done before: a check to be answered here, or another fix. Cautions for the
+ * hazards already `told` stand above it. */
+function beforeLine(step, c, told) {
   const { ground } = page;
   const { work } = ground.steps[step];
   if (step < ground.fixes.length) {
     return { words: work.title, href: `#work=${work.id}` };
   }
   const allowed = mayDo(work, c.role, ground);
-  return { check: { ...work, cautions: ground.cautions(work.hazards) }, allowed };
+  const cautions = ground.cautions(work.hazards.filter((hazard) => !told.includes(hazard)));
+  return { check: { ...work, cautions }, allowed };
 }
 
 function takeHere(what, fix) {
