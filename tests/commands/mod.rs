@@ -9,6 +9,7 @@ mod call_kept;
 mod evidence;
 mod evidence_weights;
 mod lint;
+mod pack;
 mod paper;
 mod reference;
 mod sheet;

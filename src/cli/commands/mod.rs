@@ -7,6 +7,7 @@ mod completions;
 mod evidence;
 mod lint;
 mod man;
+mod pack;
 mod remarks;
 mod sheet;
 mod show;
@@ -26,6 +27,7 @@ pub(crate) enum Command {
     Evidence(evidence::Args),
     Lint(lint::Args),
     Man(man::Args),
+    Pack(pack::Args),
     Remarks(remarks::Args),
     Sheet(sheet::Args),
     Show(show::Args),
@@ -43,6 +45,7 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Pack(args) => pack::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
         Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),

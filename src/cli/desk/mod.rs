@@ -10,6 +10,7 @@ mod knowledge;
 mod learning;
 mod made;
 mod model;
+pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
 
@@ -26,7 +27,6 @@ use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
-use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
@@ -233,8 +233,7 @@ impl Desk {
     pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
         let said = state.in_hand().said;
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
-        let similar = self.index.similar(&question.all.words, most);
-        let similar = similar.map_err(|e| no_index(&e))?;
+        let similar = self.alike(&question.all.words, most)?;
         Ok(similar.iter().map(ToString::to_string).collect())
     }
 
@@ -265,9 +264,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
         let terms = Terms::of(words, &self.analyzer, &self.known).words;
-        self.index
-            .matching(&terms, 10)
-            .map_err(|e| Failure::because("cannot search", &e))
+        self.index.plain(&terms, 10).map_err(|e| no_index(&e))
     }
 
     /// The chances from what articles and fixes say themselves, for comparison: see

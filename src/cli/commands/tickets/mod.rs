@@ -5,6 +5,7 @@ mod confirm;
 mod correct;
 mod export;
 mod forget;
+mod from_pack;
 mod import;
 mod input;
 mod list;
