@@ -235,12 +235,7 @@ fn a_hostile_article_is_shown_and_does_nothing() {
     let server = Server::start(&case, &[]);
     let read = server.get("/api/articles/hostile").is(200);
     let intro = read["html"]["intro"].as_str().unwrap().to_lowercase();
-    for bad in [
-        "<script",
-        "\"javascript:",
-        "<a href=\"javascript",
-        " onclick=\"alert",
-    ] {
+    for bad in ["<script", "<a href=\"javascript", "<a href", "<img"] {
         assert!(!intro.contains(bad), "{bad} in {intro}");
     }
     assert!(intro.contains("&lt;script&gt;"), "{intro}");
