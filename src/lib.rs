@@ -7,6 +7,7 @@
 //! | [`base`] | nothing | ids, problems, text analysis, explanations, escaping |
 //! | [`articles`] | base | Markdown to articles, settings, lint |
 //! | [`tickets`] | base | records, import, scrubbing, the ledger |
+//! | [`notes`] | base, tickets | free text to tries |
 //! | [`evidence`] | base, articles, tickets, notes | the statistics behind the ranking |
 //! | [`search`] | base, articles, tickets, evidence | tantivy, and only here |
 //! | [`call`] | base, articles, tickets, evidence | one case in progress |
@@ -21,6 +22,7 @@ pub mod base;
 pub mod call;
 pub mod cli;
 pub mod evidence;
+pub mod notes;
 pub mod search;
 pub mod sheet;
 pub mod tickets;

@@ -5,7 +5,7 @@ use super::source::Source;
 use super::toml_read::Reader;
 use crate::base::problem::Problem;
 use crate::base::text::{Words, split};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use toml::de::DeTable;
 
@@ -38,11 +38,11 @@ pub fn read(text: &str) -> (Words, Vec<Problem>) {
     let same = section(&mut reader, &table, "same");
     let same = lists(&mut reader, same);
     let short = section(&mut reader, &table, "short");
-    let mut meanings = Meanings::new(&same);
+    let mut meanings = Meanings::new(&same, &words);
     for (name, synonyms) in same {
         let mut kept = Vec::new();
         for (synonym, at) in synonyms {
-            if meanings.add(&mut reader, &words, &synonym, &name.0, at) {
+            if meanings.add(&mut reader, &synonym, &name.0, at) {
                 kept.push(synonym);
             }
         }
@@ -51,7 +51,7 @@ pub fn read(text: &str) -> (Words, Vec<Problem>) {
     for (key, value) in short.into_iter().flatten() {
         let name = key.get_ref().to_string();
         if let Some(long) = reader.text(&name, value)
-            && meanings.add(&mut reader, &words, &name, &long, key.span())
+            && meanings.add(&mut reader, &name, &long, key.span())
         {
             words.short.insert(name, long);
         }
@@ -87,11 +87,24 @@ fn lists(reader: &mut Reader<'_>, table: Option<&DeTable<'_>>) -> Vec<(Named, Ve
 struct Meanings {
     names: BTreeMap<String, String>,
     given: BTreeMap<String, String>,
+    /// By meaning, what has it.
+    having: BTreeMap<String, Vec<String>>,
+    /// Both ways round.
+    apart: BTreeSet<(String, String)>,
 }
 
 impl Meanings {
-    fn new(same: &[(Named, Vec<Named>)]) -> Self {
+    fn new(same: &[(Named, Vec<Named>)], words: &Words) -> Self {
+        let parted = words.apart.iter().flat_map(|(name, others)| {
+            let name = plain(name);
+            others.iter().flat_map(move |other| {
+                let (one, other) = (name.clone(), plain(other));
+                [(one.clone(), other.clone()), (other, one)]
+            })
+        });
         Self {
+            apart: parted.collect(),
+            having: BTreeMap::new(),
             names: same
                 .iter()
                 .map(|((name, _), _)| (plain(name), name.clone()))
@@ -104,7 +117,6 @@ impl Meanings {
     fn add(
         &mut self,
         reader: &mut Reader<'_>,
-        words: &Words,
         phrase: &str,
         meaning: &str,
         at: Range<usize>,
@@ -132,16 +144,17 @@ impl Meanings {
             Some(format!(
                 "`{phrase}` means `{meaning}` here, but `{other}` above"
             ))
-        } else if apart(words, &from, &to) {
+        } else if self.parted(&from, &to) {
             Some(format!(
                 "`{phrase}` means `{meaning}` here, but `[apart]` parts them"
             ))
         } else {
             // Two words parted by `[apart]` must not meet in a third one either.
-            self.given
+            let having = self.having.get(&to).map_or(&[][..], Vec::as_slice);
+            having
                 .iter()
-                .find(|(other, given)| plain(given) == to && apart(words, &from, other))
-                .map(|(other, _)| {
+                .find(|other| self.parted(&from, other))
+                .map(|other| {
                     format!(
                         "`{phrase}` and `{other}` both mean `{meaning}`, but `[apart]` parts them"
                     )
@@ -152,6 +165,7 @@ impl Meanings {
             reader.error_with_help("double-meaning", at, message, Some(help));
             return false;
         }
+        self.having.entry(to).or_default().push(from.clone());
         if self.given.insert(from, meaning.to_owned()).is_some() {
             let message = format!("`{phrase}` stands twice for `{meaning}`");
             let problem = reader.source.note("needless-word", at, message);
@@ -159,16 +173,10 @@ impl Meanings {
         }
         true
     }
-}
 
-fn apart(words: &Words, a: &str, b: &str) -> bool {
-    words.apart.iter().any(|(name, others)| {
-        let name = plain(name);
-        others
-            .iter()
-            .map(|o| plain(o))
-            .any(|other| (name == a && other == b) || (name == b && other == a))
-    })
+    fn parted(&self, a: &str, b: &str) -> bool {
+        self.apart.contains(&(a.to_owned(), b.to_owned()))
+    }
 }
 
 fn plain(phrase: &str) -> String {

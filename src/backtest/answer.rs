@@ -157,11 +157,30 @@ impl Past<'_> {
                 self.unstopped(&offer.in_hand, &chances, truth)
             }
             Rival::DeskOrder => {
-                let (order, stop) = rivals::desk_order(article, exam, self);
-                self.standing(&order, (&order, stop), truth)
+                let heard = self.likeliest_article(&offer.list);
+                self.in_desk_order(heard.unwrap_or(article), exam, truth)
             }
+            Rival::DeskTold => self.in_desk_order(article, exam, truth),
         };
         Rival::ALL.map(of_rival).to_vec()
+    }
+
+    fn in_desk_order(&self, article: &ArticleId, exam: &Exam, truth: &FixId) -> Standing {
+        let (order, stop) = rivals::desk_order(article, exam, self);
+        self.standing(&order, (&order, stop), truth)
+    }
+
+    /// The article with the largest chance, dangers left out; ties in order of ids.
+    fn likeliest_article(&self, advice: &Advice) -> Option<&ArticleId> {
+        let field = self.field;
+        let ids = advice
+            .belief
+            .by_article(field.layout)
+            .into_iter()
+            .map(|(number, chance)| (&field.layout.articles[number], chance))
+            .filter(|(id, _)| field.catalog.articles[*id].danger.is_none());
+        let best = ids.reduce(|best, next| if next.1 > best.1 { next } else { best });
+        best.map(|(id, _)| id)
     }
 
     fn advise(&self, case: &InHand, by: By, chances: &Chances, alarms: &Alarms) -> Advice {

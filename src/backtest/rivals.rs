@@ -1,4 +1,5 @@
-//! What the answers must beat on the same cases: three ways of answering that need no model.
+//! What the answers must beat on the same cases: three ways of answering that need no model, and a
+//! yardstick that knows more than anybody on the telephone.
 //!
 //! Each is ordered and stopped by the same functions as ours, from chances of its own; danger never
 //! stops one. Costs are the same for all.
@@ -21,14 +22,28 @@ pub enum Rival {
     OwnWords,
     /// How often each fix ended a case, whatever was said.
     Frequency,
-    /// The article that was recorded, in the order in which this desk usually tries its fixes. It is
-    /// told the right article, which the others must find.
+    /// The likeliest article, as ours hears it, in the order in which this desk usually tries its
+    /// fixes; then it hands on.
     DeskOrder,
+    /// The same of the article that was recorded in the end. No rival: nobody on the telephone is
+    /// told the article. It shows what knowing it would be worth.
+    DeskTold,
 }
 
 impl Rival {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::OwnWords, Self::Frequency, Self::DeskOrder];
+    pub const ALL: [Self; 4] = [
+        Self::OwnWords,
+        Self::Frequency,
+        Self::DeskOrder,
+        Self::DeskTold,
+    ];
+
+    /// Whether it answers from what ours answers from.
+    #[must_use]
+    pub fn is_fair(self) -> bool {
+        self != Self::DeskTold
+    }
 
     /// For people.
     #[must_use]
@@ -37,6 +52,7 @@ impl Rival {
             Self::OwnWords => "author's words",
             Self::Frequency => "frequency",
             Self::DeskOrder => "desk's order",
+            Self::DeskTold => "desk, told article",
         }
     }
 }

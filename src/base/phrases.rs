@@ -59,6 +59,8 @@ pub struct Book {
     numbers: HashMap<Form, usize>,
     slots: Vec<Vec<Alternative>>,
     slot_of: HashMap<Vec<Alternative>, usize>,
+    /// By place as written: most phrases name the same few groups. None where it holds no word.
+    places: HashMap<String, Option<usize>>,
     /// By number of its first form: the slots and their alternatives.
     begun: Vec<Vec<(usize, usize)>>,
     /// Forms that are no plain look-up, with their numbers.
@@ -77,15 +79,7 @@ impl Book {
         for part in text.split('&') {
             let mut slots = Vec::new();
             for place in part.split_whitespace() {
-                let mut alternatives = Vec::new();
-                for written in place.split('|') {
-                    self.alternatives(written, analyzer, 0, &mut alternatives)?;
-                }
-                alternatives.sort();
-                alternatives.dedup();
-                if !alternatives.is_empty() {
-                    slots.push(self.slot(alternatives));
-                }
+                slots.extend(self.place(place, analyzer)?);
             }
             if slots.is_empty() {
                 return Err(format!("`{text}` lacks a word"));
@@ -93,6 +87,21 @@ impl Book {
             parts.push(slots);
         }
         Ok(Phrase { parts })
+    }
+
+    fn place(&mut self, place: &str, analyzer: &Analyzer) -> Result<Option<usize>, String> {
+        if let Some(known) = self.places.get(place) {
+            return Ok(*known);
+        }
+        let mut alternatives = Vec::new();
+        for written in place.split('|') {
+            self.alternatives(written, analyzer, 0, &mut alternatives)?;
+        }
+        alternatives.sort();
+        alternatives.dedup();
+        let slot = (!alternatives.is_empty()).then(|| self.slot(alternatives));
+        self.places.insert(place.to_owned(), slot);
+        Ok(slot)
     }
 
     fn slot(&mut self, alternatives: Vec<Alternative>) -> usize {

@@ -59,26 +59,31 @@ pub fn term_score(size: Size, df: u64, tf: u32, len: u64, constants: Constants) 
     if tf == 0 || size.texts == 0 {
         return 0.0;
     }
+    of_rarity(idf(size.texts, df), size, tf, len, constants)
+}
+
+#[allow(clippy::cast_precision_loss, reason = "counts stay far below 2^52")]
+fn of_rarity(idf: f64, size: Size, tf: u32, len: u64, constants: Constants) -> f64 {
     let average = size.terms as f64 / size.texts as f64;
     let Constants { k1, b } = constants;
     let tf = f64::from(tf);
-    idf(size.texts, df) * tf * (k1 + 1.0) / (tf + k1 * (1.0 - b + b * len as f64 / average))
+    idf * tf * (k1 + 1.0) / (tf + k1 * (1.0 - b + b * len as f64 / average))
 }
 
 /// The score of each text asked about; `weights` are the terms' own.
 #[must_use]
 pub fn scores(counts: &Counts, weights: &[f64], constants: Constants) -> Vec<f64> {
     let mut scores = vec![0.0; counts.len.len()];
+    if counts.size.texts == 0 {
+        return scores;
+    }
     for (t, weight) in weights.iter().enumerate() {
-        for (d, score) in scores.iter_mut().enumerate() {
-            *score += weight
-                * term_score(
-                    counts.size,
-                    counts.df[t],
-                    counts.tf[t][d],
-                    counts.len[d],
-                    constants,
-                );
+        let idf = idf(counts.size.texts, counts.df[t]);
+        let texts = counts.tf[t].iter().zip(&counts.len);
+        for (score, (tf, len)) in scores.iter_mut().zip(texts) {
+            if *tf > 0 {
+                *score += weight * of_rarity(idf, counts.size, *tf, *len, constants);
+            }
         }
     }
     scores

@@ -2,9 +2,12 @@
 //! memory. The search room's index is the other one; a test holds the two together.
 
 use super::bm25::{Constants, Counts, Size, scores};
-use super::texts::{Bags, Family};
+use super::texts::Family;
 use crate::base::spelling::{Vocabulary, Weighted};
-use std::collections::{BTreeMap, HashMap};
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
 use thiserror::Error;
 
 /// The index could not be read.
@@ -43,19 +46,22 @@ pub struct InMemory {
 struct Texts {
     len: Vec<u64>,
     terms: u64,
-    postings: HashMap<String, Vec<(usize, u32)>>,
+    postings: FxHashMap<String, Vec<(usize, u32)>>,
 }
 
 impl InMemory {
     /// Turns bags into postings.
     #[must_use]
-    pub fn new(bags: &Bags) -> Self {
+    pub fn new<B: Sync>(bags: &BTreeMap<Family, Vec<B>>) -> Self
+    where
+        for<'b> &'b B: IntoIterator<Item = (&'b String, &'b u32)>,
+    {
         let families = bags
-            .iter()
+            .par_iter()
             .map(|(family, bags)| {
                 let mut texts = Texts::default();
                 for (i, bag) in bags.iter().enumerate() {
-                    let len = bag.values().map(|n| u64::from(*n)).sum();
+                    let len = bag.into_iter().map(|(_, n)| u64::from(*n)).sum();
                     texts.len.push(len);
                     texts.terms += len;
                     for (term, tf) in bag {
@@ -88,20 +94,31 @@ impl InMemory {
 }
 
 /// How often a term stands in each of these texts, which ascend as its postings do.
-fn times(postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
+fn times(mut postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
     let mut times = vec![0; texts.len()];
+    // Some terms stand in few texts, others in nearly all: each round leaps in both lists.
     let mut at = 0;
-    // Most terms stand in few texts: leaping from posting to posting passes over the rest.
-    for (text, tf) in postings {
-        if texts.get(at) != Some(text) {
-            at += texts[at..].partition_point(|t| t < text);
-        }
-        if texts.get(at) == Some(text) {
-            times[at] = *tf;
-            at += 1;
+    while let (Some((text, tf)), Some(wanted)) = (postings.first(), texts.get(at)) {
+        match text.cmp(wanted) {
+            Ordering::Less => postings = &postings[leap(postings, |p| p.0 < *wanted)..],
+            Ordering::Greater => at += leap(&texts[at..], |t| t < text),
+            Ordering::Equal => {
+                times[at] = *tf;
+                (at, postings) = (at + 1, &postings[1..]);
+            }
         }
     }
     times
+}
+
+/// How many of the first items are before, found in steps that double (Bentley & Yao 1976).
+fn leap<T>(items: &[T], before: impl Fn(&T) -> bool) -> usize {
+    let mut step = 1;
+    while items.get(step).is_some_and(&before) {
+        step *= 2;
+    }
+    let (from, to) = (step / 2, items.len().min(step + 1));
+    from + items[from..to].partition_point(before)
 }
 
 impl Candidates for InMemory {

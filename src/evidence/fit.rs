@@ -37,7 +37,7 @@ pub const SIGMA_UNLISTED: f64 = 2.0;
 
 /// Cases that are enough for fifteen numbers; with more, give the newest. A case takes about 10 kB
 /// and some hundred thousand multiplications.
-pub const MOST_CASES: usize = 20_000;
+pub const MOST_CASES: usize = 10_000;
 
 /// The first fit point.
 pub const FIRST_FIT: usize = 200;

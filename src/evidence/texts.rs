@@ -11,6 +11,7 @@ use crate::articles::Catalog;
 use crate::base::text::{self, Analyzer};
 use jiff::civil::Date;
 use rayon::prelude::*;
+use rustc_hash::FxHashMap;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 /// A family of texts that are compared with each other.
@@ -179,19 +180,41 @@ pub(super) fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<Strin
         .collect()
 }
 
+/// A gram of at most six letters, 21 bits each: counting numbers is far quicker than counting texts.
+type Packed = u128;
+
+const LETTER_BITS: u32 = 21;
+
 /// The character grams of a folded text, with its words parted by single spaces and a space at
 /// either end, so that beginnings and ends of words are grams of their own.
 #[must_use]
 pub fn grams(folded: &str, sizes: std::ops::RangeInclusive<usize>) -> Vec<String> {
+    let mut packed = Vec::new();
+    packed_grams(folded, sizes, &mut packed);
+    packed.into_iter().map(unpacked).collect()
+}
+
+fn packed_grams(folded: &str, sizes: std::ops::RangeInclusive<usize>, into: &mut Vec<Packed>) {
+    into.clear();
     if folded.is_empty() {
-        return Vec::new();
+        return;
     }
-    let letters: Vec<char> = format!(" {folded} ").chars().collect();
-    let mut grams = Vec::new();
+    let letters = std::iter::once(' ').chain(folded.chars()).chain([' ']);
+    let letters: Vec<Packed> = letters.map(|c| Packed::from(u32::from(c))).collect();
     for size in sizes {
-        grams.extend(letters.windows(size).map(|w| w.iter().collect::<String>()));
+        let packed = letters.windows(size);
+        into.extend(packed.map(|w| w.iter().fold(0, |gram, c| gram << LETTER_BITS | c)));
     }
-    grams
+}
+
+fn unpacked(gram: Packed) -> String {
+    let letter = |at: u32| (gram >> (at * LETTER_BITS)) & ((1 << LETTER_BITS) - 1);
+    let letters = (0..Packed::BITS / LETTER_BITS).rev().map(letter);
+    // Folded text has no NUL: a 0 stands only before the first letter.
+    letters
+        .filter(|c| *c != 0)
+        .filter_map(|c| char::from_u32(u32::try_from(c).ok()?))
+        .collect()
 }
 
 /// The texts a case's words go into: family and number of the text.
@@ -224,6 +247,10 @@ pub fn places(case: &Case, layout: &Layout, catalog: &Catalog) -> Vec<(Family, u
 /// All texts of all families as bags of terms, by family and number.
 pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
 
+/// As [`Bags`], the terms in no order: millions of them need not be sorted where nobody reads them in
+/// order.
+pub type LooseBags = BTreeMap<Family, Vec<FxHashMap<String, u32>>>;
+
 /// Joins everything: the articles' own words and what the callers of these cases [`said`].
 #[must_use]
 pub fn bags(
@@ -233,10 +260,34 @@ pub fn bags(
     cases: &[Case],
     said: &[Said],
 ) -> Bags {
-    let mut bags: HashMap<Family, Vec<HashMap<String, u32>>> = Family::ALL
+    let in_order = |texts: Vec<FxHashMap<String, u32>>| {
+        let texts = texts.into_par_iter();
+        texts.map(|bag| bag.into_iter().collect()).collect()
+    };
+    loose_bags(catalog, layout, analyzer, cases, said)
+        .into_iter()
+        .map(|(family, texts)| (family, in_order(texts)))
+        .collect()
+}
+
+/// As [`bags`].
+#[must_use]
+pub fn loose_bags(
+    catalog: &Catalog,
+    layout: &Layout,
+    analyzer: &Analyzer,
+    cases: &[Case],
+    said: &[Said],
+) -> LooseBags {
+    let mut bags: LooseBags = Family::ALL
         .iter()
-        .map(|f| (*f, vec![HashMap::new(); f.texts(layout)]))
+        .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
         .collect();
+    let mut packed: BTreeMap<Family, Vec<FxHashMap<Packed, u32>>> =
+        [Family::CallersGrams, Family::KindGrams]
+            .iter()
+            .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
+            .collect();
     let mut put = |family: Family, text: usize, terms: &[String]| {
         if let Some(bag) = bags.get_mut(&family).and_then(|texts| texts.get_mut(text)) {
             terms.iter().for_each(|term| count(bag, term));
@@ -248,29 +299,33 @@ pub fn bags(
     for (i, terms) in fix_words(catalog, layout, analyzer).iter().enumerate() {
         put(Family::Fix, i, terms);
     }
+    let mut grams = Vec::new();
     for (case, said) in cases.iter().zip(said) {
-        let mut gram_cache: Option<Vec<String>> = None;
+        packed_grams(&said.folded, GRAMS, &mut grams);
         for (family, text) in places(case, layout, catalog) {
-            match family {
-                Family::CallersGrams | Family::KindGrams => {
-                    let cached = gram_cache.get_or_insert_with(|| grams(&said.folded, GRAMS));
-                    put(family, text, cached);
-                }
-                _ => put(family, text, &said.terms),
+            if let Some(texts) = packed.get_mut(&family) {
+                let bag = &mut texts[text];
+                grams
+                    .iter()
+                    .for_each(|gram| *bag.entry(*gram).or_insert(0) += 1);
+            } else {
+                put(family, text, &said.terms);
             }
         }
     }
-    let in_order = |texts: Vec<HashMap<String, u32>>| {
-        let texts = texts.into_par_iter();
-        texts.map(|bag| bag.into_iter().collect()).collect()
-    };
-    bags.into_iter()
-        .map(|(family, texts)| (family, in_order(texts)))
-        .collect()
+    for (family, texts) in packed {
+        let unpack = |bag: FxHashMap<Packed, u32>| {
+            bag.into_iter()
+                .map(|(gram, times)| (unpacked(gram), times))
+                .collect()
+        };
+        bags.insert(family, texts.into_par_iter().map(unpack).collect());
+    }
+    bags
 }
 
 /// Most terms come again and again: looking first saves making a text of each.
-fn count(bag: &mut HashMap<String, u32>, term: &str) {
+fn count(bag: &mut FxHashMap<String, u32>, term: &str) {
     if let Some(times) = bag.get_mut(term) {
         *times += 1;
     } else {

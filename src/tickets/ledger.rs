@@ -4,6 +4,7 @@
 //! the last whole import. Several programs may use it at once on one computer; each write is one
 //! transaction that waits its turn. This file and those below it are the only place with SQL.
 
+mod confirmed;
 mod errors;
 mod import;
 mod one;

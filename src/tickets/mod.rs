@@ -5,6 +5,7 @@
 //! type goes into the [`store::Ledger`]. [`chain`] joins tickets that are one case.
 
 pub mod chain;
+pub mod confirmed;
 pub mod csv;
 mod fields;
 pub mod jsonl;
@@ -17,6 +18,7 @@ pub mod row;
 pub mod scrub;
 pub mod store;
 
+pub use confirmed::{Confirmations, Confirmed, Confirms};
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};
 pub use remark::Remark;
 pub use scrub::Scrubber;

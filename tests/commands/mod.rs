@@ -19,4 +19,5 @@ mod tickets;
 mod tickets_add;
 mod tickets_csv;
 mod tickets_laws;
+mod tickets_read;
 mod tickets_together;

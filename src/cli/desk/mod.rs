@@ -7,8 +7,10 @@
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod knowledge;
+mod learning;
 mod made;
 mod model;
+pub(crate) mod readings;
 mod reasons;
 
 use super::names::Names;
@@ -106,9 +108,18 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        let counted_tickets = made.counted()?;
-        let index = made.index(&counted_tickets)?;
+        let mut counted_tickets = made.counted()?;
         let model = made.model(&counted_tickets, learn)?;
+        if made.read(&counted_tickets, &model, learn)? {
+            counted_tickets = made.counted()?;
+        }
+        let index = made.index(&counted_tickets)?;
+        if counted_tickets.unread > 0 {
+            let unread = counted(counted_tickets.unread, "ticket");
+            session.notice(&format!(
+                "Answered without the notes of {unread}; `fixtally tickets confirm --list` reads them."
+            ));
+        }
         drop(made);
         let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
         if evidence.ignored_later > 0 {

@@ -10,7 +10,7 @@
 //! * The search takes fewer steps where each costs more, but at least [`FEWEST_STEPS`].
 //!
 //! On the open work orders candidates of the 12 best of 39 articles ranked as well as all of them,
-//! of 5 no longer; 50 steps were as good as 100, 30 cost 2 % of log loss.
+//! of 5 no longer; 40 steps were as good as 100, 30 cost 2 % of log loss.
 
 use super::Settings;
 use crate::evidence::layout::Layout;
@@ -23,7 +23,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const MOST_ROWS: usize = 20_000;
 
 /// Letters in the rows that are read; about three runs a letter.
-pub const MOST_LETTERS: usize = 800_000;
+pub const MOST_LETTERS: usize = 600_000;
 
 /// Letters of one text that are counted: later words are not read.
 const LETTERS_READ: usize = 8 * MOST_WORDS;
@@ -35,7 +35,7 @@ pub const MOST_PAIRS: usize = 400;
 const MOST_WORK: usize = 3_000_000_000;
 
 /// Steps that are always allowed.
-pub const FEWEST_STEPS: usize = 40;
+pub const FEWEST_STEPS: usize = 30;
 
 /// Numbers that the search remembers of earlier steps.
 const MOST_MEMORY: usize = 32_000_000;

@@ -10,7 +10,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// The format this version writes. The oldest it reads is 1.
-pub const FORMAT: i64 = 2;
+pub const FORMAT: i64 = 3;
 
 /// The oldest format that is read as it stands where the file may not be written.
 const FROZEN: i64 = 1;
@@ -52,6 +52,12 @@ const STEPS: &[&str] = &[
         ticket TEXT,                 -- the case it was left in
         text TEXT NOT NULL,
         closed INTEGER               -- seconds since 1970
+    ) STRICT;
+",
+    "
+    CREATE TABLE confirmed (         -- what people said of readings
+        ticket TEXT NOT NULL PRIMARY KEY,
+        body TEXT NOT NULL
     ) STRICT;
 ",
 ];

@@ -1,10 +1,12 @@
 //! `fixtally tickets`: the closed tickets the ranking stands on.
 
 mod add;
+mod confirm;
 mod export;
 mod import;
 mod input;
 mod list;
+mod readings;
 mod rejects;
 mod report;
 mod show;
@@ -31,6 +33,7 @@ enum Command {
     Add(Box<add::Args>),
     List(list::Args),
     Show(show::Args),
+    Confirm(confirm::Args),
     Export(export::Args),
 }
 
@@ -40,6 +43,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         Command::Add(args) => add::run(args, session),
         Command::List(args) => list::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Confirm(args) => confirm::run(args, session),
         Command::Export(args) => export::run(args, session),
     }
 }
