@@ -43,7 +43,7 @@ export function head(now, acts) {
       { class: "aside" },
       h("span", { class: "date" }, day(now.desk.as_of)),
       now.view === "sheet" && now.state
-        ? h("button", { type: "button", class: "plain", onclick: acts.aside }, others > 0 ? `lay aside (${others} on the pile)` : "lay aside")
+        ? h("button", { type: "button", class: "plain", onclick: acts.aside }, "lay aside", others > 0 ? [` (${others}`, h("span", { class: "wide" }, " on the pile"), ")"] : null)
         : h("a", { href: now.view === "sheet" ? "/articles" : "/" }, now.view === "sheet" ? "articles" : "to the sheet"),
     ),
   );

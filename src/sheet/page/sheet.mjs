@@ -399,7 +399,7 @@ function content(shown) {
     const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
     rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
   }
-  if (!now.state) rows.push(pile(now, acts));
+  if (!now.state && !now.preview) rows.push(pile(now, acts));
   rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));
   return rows;
 }
