@@ -18,6 +18,7 @@ mod names;
 mod place;
 pub mod problem;
 mod session;
+mod sheet;
 mod stop;
 mod write;
 

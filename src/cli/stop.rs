@@ -35,7 +35,6 @@ impl Careful {
     }
 
     /// Whether Ctrl-C was pressed since.
-    #[expect(clippy::unused_self, reason = "only careful work may ask")]
     pub(crate) fn asked(&self) -> bool {
         STATE.load(Ordering::SeqCst) == ASKED
     }

@@ -208,12 +208,12 @@ fn packed_grams(folded: &str, sizes: std::ops::RangeInclusive<usize>, into: &mut
 }
 
 fn unpacked(gram: Packed) -> String {
-    let letter = |at: u32| (gram >> (at * LETTER_BITS)) as u32 & ((1 << LETTER_BITS) - 1);
+    let letter = |at: u32| (gram >> (at * LETTER_BITS)) & ((1 << LETTER_BITS) - 1);
     let letters = (0..Packed::BITS / LETTER_BITS).rev().map(letter);
     // Folded text has no NUL: a 0 stands only before the first letter.
     letters
         .filter(|c| *c != 0)
-        .filter_map(char::from_u32)
+        .filter_map(|c| char::from_u32(u32::try_from(c).ok()?))
         .collect()
 }
 

@@ -5,6 +5,7 @@
 //! transaction that waits its turn. This file and those below it are the only place with SQL.
 
 mod care;
+mod confirmed;
 mod errors;
 mod files;
 mod import;

@@ -6,6 +6,7 @@
 
 pub mod care;
 pub mod chain;
+pub mod confirmed;
 pub mod csv;
 pub mod encoding;
 mod fields;
@@ -21,6 +22,7 @@ pub mod row;
 pub mod scrub;
 pub mod store;
 
+pub use confirmed::{Confirmations, Confirmed, Confirms};
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};
 pub use remark::Remark;
 pub use scrub::Scrubber;

@@ -1,6 +1,8 @@
 //! A state of a call on a terminal: 80 columns, line under line, nothing redrawn and nothing said
 //! by colour or place alone, so that it reads the same over a slow line, in a pipe and aloud.
 
+mod lines;
+
 use super::answer::{Answer, ArticleLine, Basis, FixLine, Stop};
 use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
@@ -8,10 +10,10 @@ use super::percent;
 use crate::base::escape::terminal_line;
 use crate::call::hand_over::{HandOver, spoken};
 use anstyle::Style;
+use lines::{Out, WIDTH, ago, cut};
 use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr as _;
 
-const WIDTH: usize = 80;
 /// An article this likely is shown alone.
 const SURE: f64 = 0.7;
 
@@ -85,40 +87,7 @@ pub fn text(state: &CallState) -> String {
     out.0
 }
 
-struct Out(String);
-
 impl Out {
-    fn line(&mut self, text: &str) {
-        self.0.push_str(text);
-        self.0.push('\n');
-    }
-
-    fn wrapped(&mut self, first: &str, text: &str) {
-        let indent = " ".repeat(first.width());
-        let options = textwrap::Options::new(WIDTH)
-            .initial_indent(first)
-            .subsequent_indent(&indent)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation);
-        for line in textwrap::wrap(&unbroken(&terminal_line(text)), options) {
-            self.line(&line.replace('\u{a0}', " "));
-        }
-    }
-
-    fn listed(&mut self, first: &str, items: &[String]) {
-        if !items.is_empty() {
-            self.wrapped(
-                first,
-                &format!("{}.", items.join("; ").trim_end_matches(['.', ';'])),
-            );
-        }
-    }
-
-    fn numbered(&mut self, items: &[String]) {
-        for (at, item) in items.iter().enumerate() {
-            self.wrapped(&format!("{:>3}. ", at + 1), item);
-        }
-    }
-
     fn offers(&mut self, open: &[OpenCase]) {
         if open.is_empty() {
             return;
@@ -376,45 +345,4 @@ fn listed_articles(answer: &Answer) -> &[ArticleLine] {
     let sure = answer.articles.first().is_some_and(|a| a.chance >= SURE);
     let shown = if sure { 1 } else { answer.articles.len() };
     &answer.articles[..shown.min(answer.articles.len())]
-}
-
-/// What is to be typed, between backticks, stays on one line.
-fn unbroken(text: &str) -> String {
-    let parts = text.split('`').enumerate();
-    let parts: Vec<String> = parts
-        .map(|(at, part)| {
-            if at % 2 == 1 {
-                part.replace(' ', "\u{a0}")
-            } else {
-                part.to_owned()
-            }
-        })
-        .collect();
-    parts.join("`")
-}
-
-fn ago(minutes: i64) -> String {
-    match minutes {
-        i64::MIN..=0 => "just now".to_owned(),
-        1..=119 => format!("{minutes} min ago"),
-        120..=2879 => format!("{} hours ago", minutes / 60),
-        _ => format!("{} days ago", minutes / 1440),
-    }
-}
-
-/// Cuts to a width in columns, with an ellipsis.
-fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    for c in text.chars() {
-        let next = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
-        if out.width() + next + 1 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out.push('…');
-    out
 }

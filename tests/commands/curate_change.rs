@@ -30,7 +30,8 @@ fn the_planted_twins_stand_among_the_first_five() {
         .iter()
         .take(5)
         .map(|pair| {
-            let mut both = [&pair["keep"], &pair["other"]].map(|id| id.as_str().unwrap().to_owned());
+            let mut both =
+                [&pair["keep"], &pair["other"]].map(|id| id.as_str().unwrap().to_owned());
             both.sort();
             both
         })
@@ -45,7 +46,10 @@ fn the_planted_twins_stand_among_the_first_five() {
 fn a_merged_article_keeps_all_evidence() {
     let case = Case::warm_demo();
     let ([keep, other], demo) = (["one-point-offline", "single-post-lost"], &case);
-    let merged = demo.run(&["twins", "--merge", keep, other, "--json"]).ok().json();
+    let merged = demo
+        .run(&["twins", "--merge", keep, other, "--json"])
+        .ok()
+        .json();
     let cases = |id: &str| -> u64 {
         let table = demo.run(&["evidence", id, "--json"]).ok().json();
         table["articles"][0]["cases"].as_u64().unwrap()
@@ -93,14 +97,22 @@ fn compare_names_what_protects_people_first() {
         .says("Nothing that protects people was removed.")
         .says("No article changed.");
     let text = std::fs::read_to_string(case.path(RCD)).unwrap();
-    let head = text.lines().find(|l| l.starts_with("## Fix:") && l.contains("{#reseal-gland")).unwrap();
+    let head = text
+        .lines()
+        .find(|l| l.starts_with("## Fix:") && l.contains("{#reseal-gland"))
+        .unwrap();
     let weaker = head.replace("who=electrician", "who=caller");
     assert_ne!(weaker, head);
     edit(&case, RCD, head, &weaker);
     let ran = case.run(&["compare", "kb", "new", "--no-answers"]).exits(1);
     fits(&ran.stdout);
     assert!(ran.stdout.starts_with("LOOK FIRST"), "{}", ran.stdout);
-    assert!(ran.stdout.contains("role: rcd-trips-on-plug-in#reseal-gland"), "{}", ran.stdout);
+    assert!(
+        ran.stdout
+            .contains("role: rcd-trips-on-plug-in#reseal-gland"),
+        "{}",
+        ran.stdout
+    );
 }
 
 #[test]
@@ -109,18 +121,36 @@ fn compare_tells_what_a_dropped_fix_costs_and_which_answers_move() {
     copy(&case.path("kb"), &case.path("new"));
     std::fs::remove_dir_all(case.path("new/.state")).unwrap();
     let path = "new/articles/vehicle/detected-but-not-charging.md";
-    let path = if case.path(path).exists() { path.to_owned() } else { found(&case, "detected-but-not-charging.md") };
+    let path = if case.path(path).exists() {
+        path.to_owned()
+    } else {
+        found(&case, "detected-but-not-charging.md")
+    };
     let text = std::fs::read_to_string(case.path(&path)).unwrap();
     let start = text.find("\n## Fix: ").unwrap() + 1;
-    let end = text[start..].find("\n## ").map_or(text.len(), |at| start + at + 1);
+    let end = text[start..]
+        .find("\n## ")
+        .map_or(text.len(), |at| start + at + 1);
     let head = text[start..end].lines().next().unwrap();
-    let id = head.split("{#").nth(1).unwrap().split([' ', '}']).next().unwrap();
+    let id = head
+        .split("{#")
+        .nth(1)
+        .unwrap()
+        .split([' ', '}'])
+        .next()
+        .unwrap();
     case.write(&path, format!("{}{}", &text[..start], &text[end..]));
     let report = case.run(&["compare", "kb", "new", "--json"]).json();
     let dropped = &report["dropped"][0];
     assert_eq!(dropped["fix"], format!("detected-but-not-charging#{id}"));
     assert!(dropped["ended"].as_u64().unwrap() > 10, "{dropped}");
-    assert!(report["orphaned"].as_array().unwrap().iter().any(|o| o[0] == dropped["fix"]));
+    assert!(
+        report["orphaned"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|o| o[0] == dropped["fix"])
+    );
     assert_eq!(report["asked"], 500);
     assert!(!report["moved"].as_array().unwrap().is_empty());
 }
@@ -142,7 +172,11 @@ fn compare_reads_two_git_revisions_and_says_where_there_is_none() {
             .args(args)
             .output()
             .unwrap();
-        assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+        assert!(
+            run.status.success(),
+            "{}",
+            String::from_utf8_lossy(&run.stderr)
+        );
     };
     case.run(&["compare", "HEAD", "HEAD"])
         .exits(2)
@@ -150,19 +184,28 @@ fn compare_reads_two_git_revisions_and_says_where_there_is_none() {
     git(&["init", "-q"]);
     git(&["add", "kb.toml", "words.toml", "articles"]);
     git(&["commit", "-q", "-m", "first"]);
-    edit(&case, &RCD.replacen("new", "kb", 1), "title: ", "title: Look: ");
+    edit(
+        &case,
+        &RCD.replacen("new", "kb", 1),
+        "title: ",
+        "title: Look: ",
+    );
     git(&["commit", "-q", "-a", "-m", "second"]);
     case.run(&["compare", "HEAD~1", "HEAD", "--no-answers"])
         .ok()
         .says("1 article changed.")
         .says("{+Look:+}");
-    case.run(&["compare", "HEAD~7", "HEAD"]).exits(2).complains("`HEAD~7`");
+    case.run(&["compare", "HEAD~7", "HEAD"])
+        .exits(2)
+        .complains("`HEAD~7`");
 }
 
 #[test]
 fn a_month_is_one_page_with_every_number_also_as_json() {
     let case = Case::warm_demo();
-    case.run(&["month", "2026-10", "-o", "october.html"]).ok().says("Wrote october.html");
+    case.run(&["month", "2026-10", "-o", "october.html"])
+        .ok()
+        .says("Wrote october.html");
     let page = std::fs::read_to_string(case.path("october.html")).unwrap();
     assert!(page.starts_with("<!doctype html>"));
     for outside in ["<script", "src=", "href=", "url("] {
@@ -170,13 +213,24 @@ fn a_month_is_one_page_with_every_number_also_as_json() {
     }
     let report = case.run(&["month", "2026-10", "--json"]).ok().json();
     let cases = report["numbers"]["cases"].as_u64().unwrap();
-    let sum: u64 = report["symptoms"].as_array().unwrap().iter().map(|s| s["cases"].as_u64().unwrap()).sum();
+    let sum: u64 = report["symptoms"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| s["cases"].as_u64().unwrap())
+        .sum();
     assert_eq!(sum, cases);
     assert!(page.contains(&format!("<dd>{cases}</dd>")));
     assert_eq!(report["months"].as_array().unwrap().len(), 12);
     assert_eq!(report["drift"]["changes"].as_array().unwrap().len(), 2);
-    case.run(&["month", "2026-13", "--json"]).exits(2).complains("expected a month");
-    case.run(&["month", "2027-01", "--json"]).exits(2).complains("has not begun");
+    case.run(&["month", "2026-13", "--json"])
+        .exits(2)
+        .complains("expected a month");
+    case.run(&["month", "2027-01", "--json"])
+        .exits(2)
+        .complains("has not begun");
     // Before the first ticket there is nothing to count, and that is said.
-    case.run(&["month", "2023-01", "-o", "none.html"]).ok().says("0 cases");
+    case.run(&["month", "2023-01", "-o", "none.html"])
+        .ok()
+        .says("0 cases");
 }

@@ -97,7 +97,7 @@ fn a_map_that_does_not_fit_is_told_at_its_place() {
     case.run(&["tickets", "list"]).exits(1);
     case.run(&["tickets", "import", "north.csv", "--map", "gone.toml"])
         .exits(2)
-        .complains("cannot read the map `gone.toml`");
+        .complains("there is neither a file `gone.toml` nor a map of this name in");
 }
 
 #[test]

@@ -10,8 +10,10 @@ mod evidence;
 mod lint;
 mod man;
 mod month;
+mod pack;
 mod remarks;
 mod rising;
+mod sheet;
 mod show;
 mod start;
 mod tickets;
@@ -34,8 +36,10 @@ pub(crate) enum Command {
     Lint(lint::Args),
     Man(man::Args),
     Month(month::Args),
+    Pack(pack::Args),
     Remarks(remarks::Args),
     Rising(rising::Args),
+    Sheet(sheet::Args),
     Show(show::Args),
     Start(start::Args),
     Tickets(tickets::Args),
@@ -56,8 +60,10 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
         Command::Month(args) => month::run(args, session),
+        Command::Pack(args) => pack::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
         Command::Rising(args) => rising::run(args, session),
+        Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),
         Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),

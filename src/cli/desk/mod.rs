@@ -4,12 +4,16 @@
 //! Everything made again is derived: deleting it costs time and nothing else. One lock lets one
 //! process at a time make things; readers never wait for it once everything is fresh.
 
+pub(crate) mod dangers;
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod doubt;
 mod knowledge;
+mod learning;
 mod made;
 mod model;
+pub(crate) mod packed;
+pub(crate) mod readings;
 mod reasons;
 pub(crate) mod records;
 
@@ -26,7 +30,6 @@ use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
-use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
@@ -99,7 +102,7 @@ impl Desk {
         let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
             let errors = counted(knowledge.errors as u64, "error");
-            session.notice(&format!(
+            session.warning(&format!(
                 "{errors} in the knowledge base: what they stand in is left out. See `fixtally lint`."
             ));
         }
@@ -109,9 +112,18 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        let counted_tickets = made.counted()?;
-        let index = made.index(&counted_tickets)?;
+        let mut counted_tickets = made.counted()?;
         let model = made.model(&counted_tickets, learn)?;
+        if made.read(&counted_tickets, &model, learn)? {
+            counted_tickets = made.counted()?;
+        }
+        let index = made.index(&counted_tickets)?;
+        if counted_tickets.unread > 0 {
+            let unread = counted(counted_tickets.unread, "ticket");
+            session.notice(&format!(
+                "Answered without the notes of {unread}; `fixtally tickets confirm --list` reads them."
+            ));
+        }
         drop(made);
         let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
         if evidence.ignored_later > 0 {
@@ -176,7 +188,12 @@ impl Desk {
 
     fn think(&self, case: &InHand) -> Result<Thought, Failure> {
         let words = &case.said.words;
-        let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let mut alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        if words.len() > LONG {
+            for part in parts_of(words) {
+                alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
+            }
+        }
         self.weigh(case, &alarms)
     }
 
@@ -217,6 +234,17 @@ impl Desk {
         })
     }
 
+    /// The closed cases most like a call, closest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
+        let said = state.in_hand().said;
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
+        let similar = self.alike(&question.all.words, most)?;
+        Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
     fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
         let similar = self.alike(&thought.question.all.words, SIMILAR)?;
         Ok(similar.iter().map(ToString::to_string).collect())
@@ -244,9 +272,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
         let terms = Terms::of(words, &self.analyzer, &self.known).words;
-        self.index
-            .matching(&terms, 10)
-            .map_err(|e| Failure::because("cannot search", &e))
+        self.index.plain(&terms, 10).map_err(|e| no_index(&e))
     }
 
     /// The chances from what articles and fixes say themselves, for comparison: see
@@ -327,6 +353,9 @@ struct Thought {
     advice: Advice,
 }
 
+/// Texts beyond this many bytes are listened to in parts as well.
+const LONG: usize = 4_000;
+
 /// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
 fn parts_of(line: &str) -> Vec<&str> {
     const LETTERS: usize = 4_000;
@@ -363,7 +392,8 @@ pub(crate) fn today(
             })
             .map_err(ledger::failure)?;
         if let Some(newest) = newest {
-            return Ok(newest);
+            // A slip of the pen in one ticket must not carry the demo off into the future.
+            return Ok(newest.min(session.today()));
         }
     }
     Ok(session.today())

@@ -32,11 +32,6 @@ pub(super) struct Done {
 impl Done {
     /// The ticket with the digest `before`, if there was one, is now the one with `after`.
     pub(super) fn digested(&mut self, before: Option<&[u8]>, after: &[u8]) {
-        let head = |digest: &[u8]| {
-            digest
-                .first_chunk()
-                .map_or(0, |head| i64::from_be_bytes(*head))
-        };
         self.content = self
             .content
             .wrapping_sub(before.map_or(0, head))
@@ -47,6 +42,13 @@ impl Done {
     pub(super) fn removed(&mut self, before: &[u8]) {
         self.digested(Some(before), &[]);
     }
+}
+
+/// The start of a digest as a number.
+pub(super) fn head(digest: &[u8]) -> i64 {
+    digest
+        .first_chunk()
+        .map_or(0, |head| i64::from_be_bytes(*head))
 }
 
 pub(super) fn import(

@@ -57,7 +57,16 @@ const STEPS: &[&[&str]] = &[
     ) STRICT;
 ",
     ],
-    &[files::TABLES, care::TABLES],
+    &[
+        "
+    CREATE TABLE confirmed (         -- what people said of readings
+        ticket TEXT NOT NULL PRIMARY KEY,
+        body TEXT NOT NULL
+    ) STRICT;
+",
+        files::TABLES,
+        care::TABLES,
+    ],
 ];
 
 /// Opens a ledger, makes it where there is none, and brings it to the newest format.
@@ -171,4 +180,38 @@ fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
         transaction.commit()
     };
     run(connection).map_err(|e| told(path, e))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_format_has_its_step_and_every_older_file_becomes_the_newest() {
+        assert_eq!(i64::try_from(STEPS.len()).unwrap(), FORMAT);
+        let folder = tempfile::tempdir().unwrap();
+        for format in 1..FORMAT {
+            let path = folder.path().join(format!("{format}.sqlite"));
+            let old = Connection::open(&path).unwrap();
+            for part in STEPS
+                .iter()
+                .take(usize::try_from(format).unwrap())
+                .copied()
+                .flatten()
+            {
+                old.execute_batch(part).unwrap();
+            }
+            old.execute_batch(&format!(
+                "PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {format};"
+            ))
+            .unwrap();
+            drop(old);
+            let new = open(&path).unwrap();
+            for table in ["remarks", "confirmed", "files", "removed", "corrected"] {
+                let query = format!("SELECT count(*) FROM {table}");
+                let rows: i64 = new.query_row(&query, [], |row| row.get(0)).unwrap();
+                assert_eq!(rows, 0, "{table} from {format}");
+            }
+        }
+    }
 }

@@ -58,7 +58,9 @@ impl Reader<'_> {
         let constant = self.fields(table.get("constant"), "constant", |reader, field, value| {
             reader.named(field, value)
         });
-        self.whole(&columns, &constant);
+        if table.contains_key("columns") {
+            self.whole(&columns, &constant);
+        }
         Some(Map {
             file: self.file.to_owned(),
             text: self.text.to_owned(),
@@ -318,19 +320,17 @@ impl Reader<'_> {
         }
         let has = |field: &str| columns.contains_key(field) || constant.contains_key(field);
         let mut missing = Vec::new();
-        if !columns.is_empty() {
-            if !has("closed") {
-                missing.push("`closed` has no column");
-            }
-            if !has("said") && !has("notes") {
-                missing.push("neither `said` nor `notes` has a column, one is needed");
-            }
-            if has("fix") && !has("result") {
-                missing.push("`fix` has a column, so `result` needs one or a constant");
-            }
-            if (has("result") || has("minutes")) && !has("fix") {
-                missing.push("`result` and `minutes` need a column for `fix`");
-            }
+        if !has("closed") {
+            missing.push("`closed` has no column");
+        }
+        if !has("said") && !has("notes") {
+            missing.push("neither `said` nor `notes` has a column, one is needed");
+        }
+        if has("fix") && !has("result") {
+            missing.push("`fix` has a column, so `result` needs one or a constant");
+        }
+        if (has("result") || has("minutes")) && !has("fix") {
+            missing.push("`result` and `minutes` need a column for `fix`");
         }
         for message in missing {
             self.add("missing-column", MISSING, message.to_owned(), None);

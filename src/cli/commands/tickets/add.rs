@@ -1,6 +1,6 @@
 //! `fixtally tickets add`: one closed case, or several, for scripts.
 
-use super::{Exit, Failure, Session};
+use super::{Exit, Failure, Session, from_pack};
 use crate::base::problem::Problem;
 use crate::cli::call::clock::Clock;
 use crate::cli::call::keep::Keep;
@@ -24,6 +24,8 @@ use std::path::{Path, PathBuf};
 /// out. A known id is never overwritten: `tickets import` does that. Each id is printed once its
 /// ticket is safe; the next `ask` counts it.
 ///
+/// `--from-pack` takes in what a pack saved on site, closed cases and remarks; twice changes nothing.
+///
 /// Exit code 1: some lines were refused. Example:
 /// `fixtally tickets add --said "no lights" --fixed-by no-lights-at-all#switch-on-once`.
 #[derive(Debug, clap::Args)]
@@ -34,6 +36,9 @@ pub(crate) struct Args {
     /// The ticket's id; a new one where it is left out
     #[arg(long, value_name = "ID")]
     id: Option<String>,
+    /// What a pack saved on site; `-` for standard input
+    #[arg(long, value_name = "FILE", exclusive = true)]
+    from_pack: Option<PathBuf>,
     #[command(flatten)]
     case: CaseArgs,
 }
@@ -109,9 +114,13 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         refused: false,
         removed: Removed::default(),
     };
-    match &args.file {
-        Some(file) => work.file(file)?,
-        None => {
+    match (&args.file, &args.from_pack) {
+        (Some(file), _) => work.file(file)?,
+        (None, Some(saved)) => {
+            let input = opened(saved)?;
+            from_pack::take(&mut work, saved, input.lines())?;
+        }
+        (None, None) => {
             let names = Names {
                 settings: &settings,
                 catalog: &catalog,
@@ -213,10 +222,10 @@ fn pairs(
     texts.iter().map(pair).collect()
 }
 
-struct Work<'a> {
-    session: &'a Session,
-    scrubber: Scrubber,
-    store: SqliteLedger,
+pub(super) struct Work<'a> {
+    pub(super) session: &'a Session,
+    pub(super) scrubber: Scrubber,
+    pub(super) store: SqliteLedger,
     clock: Clock,
     keep: Keep,
     refused: bool,
@@ -226,14 +235,7 @@ struct Work<'a> {
 impl Work<'_> {
     fn file(&mut self, file: &Path) -> Result<(), Failure> {
         let unreadable = |e: std::io::Error| Failure::file("read", file, &e);
-        let input: Box<dyn BufRead> = if file == Path::new("-") {
-            Box::new(std::io::stdin().lock())
-        } else {
-            Box::new(std::io::BufReader::new(
-                std::fs::File::open(file).map_err(unreadable)?,
-            ))
-        };
-        for (at, line) in input.lines().enumerate() {
+        for (at, line) in opened(file)?.lines().enumerate() {
             let line = line.map_err(unreadable)?;
             if !line.trim().is_empty() {
                 self.line(file, at + 1, &line)?;
@@ -243,7 +245,7 @@ impl Work<'_> {
     }
 
     /// One ticket: filled up, read, scrubbed, stored; then its id is printed.
-    fn line(&mut self, file: &Path, number: usize, line: &str) -> Result<(), Failure> {
+    pub(super) fn line(&mut self, file: &Path, number: usize, line: &str) -> Result<(), Failure> {
         let mut own_id = true;
         let line = match serde_json::from_str(line) {
             Ok(Value::Object(mut ticket)) => {
@@ -313,11 +315,20 @@ impl Work<'_> {
         Ok(out.flush()?)
     }
 
-    fn refuse(&mut self, line: usize, why: &str) {
+    pub(super) fn refuse(&mut self, line: usize, why: &str) {
         self.refused = true;
         let why = crate::base::escape::terminal_line(&self.scrubber.text(why));
         anstream::eprintln!("line {line}: {why}");
     }
+}
+
+/// A file, or standard input for `-`.
+fn opened(file: &Path) -> Result<Box<dyn BufRead>, Failure> {
+    if file == Path::new("-") {
+        return Ok(Box::new(std::io::stdin().lock()));
+    }
+    let file = std::fs::File::open(file).map_err(|e| Failure::file("read", file, &e))?;
+    Ok(Box::new(std::io::BufReader::new(file)))
 }
 
 fn worded(problem: &Problem) -> String {

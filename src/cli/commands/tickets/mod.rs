@@ -1,15 +1,18 @@
 //! `fixtally tickets`: the closed tickets the ranking stands on.
 
 mod add;
+mod confirm;
 mod correct;
 mod export;
 mod forget;
+mod from_pack;
 mod import;
 mod input;
 mod list;
 mod look;
 pub(crate) mod map;
 pub(crate) mod maps;
+mod readings;
 mod rejects;
 mod remove;
 mod report;
@@ -47,6 +50,7 @@ enum Command {
     Correct(Box<correct::Args>),
     Remove(remove::Args),
     Forget(forget::Args),
+    Confirm(confirm::Args),
     Export(export::Args),
 }
 
@@ -61,6 +65,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         Command::Correct(args) => correct::run(args, session),
         Command::Remove(args) => remove::run(args, session),
         Command::Forget(args) => forget::run(args, session),
+        Command::Confirm(args) => confirm::run(args, session),
         Command::Export(args) => export::run(args, session),
     }
 }
