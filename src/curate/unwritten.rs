@@ -15,10 +15,10 @@
 use super::Material;
 use super::clusters::{Cluster, Text, clusters};
 use crate::base::ids::{ArticleId, TicketId};
-use crate::evidence::cases::ARTICLE_BAR;
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::{self, Said};
 use crate::evidence::{Case, End};
+use crate::notes::ARTICLE_BAR;
 use crate::tickets::Ticket;
 use jiff::civil::Date;
 use rayon::prelude::*;

@@ -67,7 +67,8 @@ pub fn upright(title: &str, (x, y): (&str, &str), bars: &[Bar]) -> Result<String
     let count = bars.len().max(1);
     let name = |at: &f64| {
         let place = at.floor();
-        let inside = place >= 0.0 && place < count as f64;
+        // Between two bars there is nothing to name.
+        let inside = (0.0..count as f64).contains(&place) && at - place < 1e-9;
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -208,7 +208,7 @@ impl Page {
             ];
             rows.push(row.to_vec());
         }
-        self.table(&["#", "Symptom", "Cases#", "So far#"], &rows);
+        self.table(&["No.#", "Symptom", "Cases#", "So far#"], &rows);
         Ok(())
     }
 

@@ -3,6 +3,7 @@
 use super::{Exit, Failure, Session};
 use crate::base::ids::FixId;
 use crate::call::InHand;
+use crate::cli::desk::readings::FILE as READINGS;
 use crate::cli::desk::{Desk, records::Records};
 use crate::cli::{ledger, place};
 use crate::curate::compare::{Moved, Report, Version, compare};
@@ -52,7 +53,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let mut report = compare(version(&before), version(&after));
     if !args.no_answers {
-        answers(&before, &after, &old, &mut report, session)?;
+        let newest = Records::of(before, &old)?;
+        answers(&newest, &after, &mut report, session)?;
     }
     if session.json {
         session.print_json(&report)?;
@@ -74,9 +76,12 @@ fn side(name: &str, which: &str, scratch: &Path, session: &Session) -> Result<Se
     std::fs::create_dir_all(&state).map_err(|e| Failure::file("make the folder", &state, &e))?;
     // Opening the ledger of the session's own knowledge base loads a demo's tickets where that is due.
     drop(ledger::open(session)?);
-    let from = place::state_dir(session)?.join(FILE);
-    let to = state.join(FILE);
-    std::fs::copy(&from, &to).map_err(|e| Failure::file("copy", &from, &e))?;
+    for file in [FILE, READINGS] {
+        let from = place::state_dir(session)?.join(file);
+        if from.exists() {
+            std::fs::copy(&from, state.join(file)).map_err(|e| Failure::file("copy", &from, &e))?;
+        }
+    }
     let mut side = Session::quiet(&kb, &state);
     side.as_of = Some(crate::cli::desk::now(session)?);
     Ok(side)
@@ -140,21 +145,19 @@ fn revision(name: &str, into: &Path, session: &Session) -> Result<PathBuf, Failu
 
 /// Asks both versions what the last callers asked.
 fn answers(
-    before: &Desk,
+    old: &Records,
     after: &Desk,
-    old: &Session,
     report: &mut Report,
     session: &Session,
 ) -> Result<(), Failure> {
-    let records = Records::read(old)?;
-    let newest = records.cases.list.iter().rev();
+    let newest = old.cases.list.iter().rev();
     let cases: Vec<&Case> = newest
         .filter(|case| !case.said.trim().is_empty())
         .take(ASKED)
         .collect();
     let step = session.steps("Asking both versions", cases.len() as u64);
     for case in &cases {
-        let (first, second) = (first_answer(before, case)?, first_answer(after, case)?);
+        let (first, second) = (first_answer(&old.desk, case)?, first_answer(after, case)?);
         step.advance();
         let renamed = |id: &String| after.catalog.fix_id(&FixId::new(id)).to_string();
         if first == second || first.as_ref().map(renamed) == second {

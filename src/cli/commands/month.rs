@@ -1,7 +1,7 @@
 //! `fixtally month`: how a month went, on one page.
 
 use super::{Exit, Failure, Session, backtest};
-use crate::cli::desk::{Desk, now, records::Records};
+use crate::cli::desk::{now, records::Records};
 use crate::cli::{ledger, place, write};
 use crate::curate::month::month;
 use crate::curate::unwritten::unwritten;
@@ -47,11 +47,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let mut then = Session::quiet(&session.kb, &place::state_dir(session)?);
     then.as_of = Some(last);
     let step = session.step("Counting the month");
-    let desk = Desk::open(&then)?;
     let records = Records::read(&then)?;
     let material = records.material();
-    let uncovered = unwritten(&material, &|case| desk.doubt(case))?;
-    let counted = month(&material, &desk.evidence, uncovered);
+    let uncovered = unwritten(&material, &|case| records.desk.doubt(case))?;
+    let counted = month(&material, &records.desk.evidence, uncovered);
     step.finish();
     let report = if args.backtest {
         Some(backtest::usual(&then)?)
@@ -62,7 +61,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     remarks.retain(|remark| remark.closed.is_none());
     if let Some(path) = &args.output {
         let content = Content {
-            name: &records.settings.name,
+            name: &records.desk.settings.name,
             month: &counted,
             remarks: &remarks,
             backtest: report.as_ref(),

@@ -2,7 +2,7 @@
 
 use super::{Exit, Failure, Session};
 use crate::base::ids::ArticleId;
-use crate::cli::desk::{Desk, records::Records};
+use crate::cli::desk::records::Records;
 use crate::cli::write;
 use crate::curate::draft::draft;
 use crate::curate::unwritten::{Report, unwritten};
@@ -38,10 +38,9 @@ fn area(text: &str) -> Result<String, String> {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let desk = Desk::open(session)?;
     let records = Records::read(session)?;
     let step = session.step("Looking for what no article covers");
-    let report = unwritten(&records.material(), &|case| desk.doubt(case))?;
+    let report = unwritten(&records.material(), &|case| records.desk.doubt(case))?;
     step.finish();
     if let Some(number) = args.start {
         return start(number, args, &report, &records, session);

@@ -1,63 +1,56 @@
 //! Articles, tickets and the cases they make, for the lead tech's reports.
 
-use super::{counted, knowledge, no_folder, today};
-use crate::articles::{Catalog, Settings};
-use crate::base::text::Analyzer;
-use crate::cli::{Failure, Session, ledger, place};
+use super::Desk;
+use super::readings::Kept;
+use crate::cli::ledger::{self, Joined};
+use crate::cli::{Failure, Session, place};
 use crate::curate::Material;
 use crate::evidence::cases::Cases;
 use crate::tickets::Ticket;
-use crate::tickets::store::{Filter, Ledger};
-use jiff::civil::Date;
-use std::collections::BTreeMap;
 
 /// What the reports are made from.
 #[derive(Debug)]
 pub(crate) struct Records {
-    pub(crate) settings: Settings,
-    pub(crate) catalog: Catalog,
-    pub(crate) analyzer: Analyzer,
-    pub(crate) tickets: Vec<Ticket>,
+    pub(crate) desk: Desk,
+    tickets: Vec<Ticket>,
     pub(crate) cases: Cases,
-    pub(crate) as_of: Date,
 }
 
 impl Records {
-    /// Reads everything; tickets closed after today are left out, and said to be.
+    /// Opens the session's knowledge base and reads all its tickets.
     ///
     /// # Errors
     /// Where the folder is no knowledge base, or the ledger cannot be read.
     pub(crate) fn read(session: &Session) -> Result<Self, Failure> {
-        let state = place::state_dir(session)?;
-        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
-        let store = ledger::open(session)?;
-        let as_of = today(session, &knowledge.settings, &store)?;
-        let tickets = store.list(&Filter::default()).map_err(ledger::failure)?;
-        let model = &knowledge.settings.model;
-        let cases = Cases::of(&tickets, &BTreeMap::new(), &knowledge.catalog, model, as_of);
-        if cases.ignored_later > 0 {
-            let later = counted(cases.ignored_later, "ticket");
-            session.notice(&format!("{later} closed after {as_of} ignored."));
-        }
+        Self::of(Desk::open(session)?, session)
+    }
+
+    /// The same for an open desk.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(crate) fn of(desk: Desk, session: &Session) -> Result<Self, Failure> {
+        let joined = Joined::all(&ledger::open(session)?)?;
+        let kept = Kept::open(&place::state_dir(session)?);
+        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
+        let model = &desk.settings.model;
+        let cases = Cases::of(&joined.tickets, &readings, &desk.catalog, model, desk.as_of);
         Ok(Self {
-            analyzer: Analyzer::new(&knowledge.words),
-            settings: knowledge.settings,
-            catalog: knowledge.catalog,
-            tickets,
+            desk,
+            tickets: joined.tickets,
             cases,
-            as_of,
         })
     }
 
-    /// The same as the reports take it.
+    /// What the reports take.
     pub(crate) fn material(&self) -> Material<'_> {
         Material {
             cases: &self.cases.list,
             tickets: &self.tickets,
-            catalog: &self.catalog,
-            settings: &self.settings,
-            analyzer: &self.analyzer,
-            as_of: self.as_of,
+            catalog: &self.desk.catalog,
+            settings: &self.desk.settings,
+            analyzer: &self.desk.analyzer,
+            as_of: self.desk.as_of,
         }
     }
 }
