@@ -6,14 +6,16 @@
 //! - those without a recorded article, whose likeliest one has a chance below [`ARTICLE_BAR`], what
 //!   this chance leaves over.
 //!
-//! They are grouped by [`super::clusters`] and costed with the minutes recorded in them, or the minutes
+//! They are grouped by [`super::clusters`], those of up to [`GROUPED_DAYS`] days together, since the more
+//! ways of saying a thing are known the surer they are one; what is told of a group is of the last
+//! twelve months. They are costed with the minutes recorded in them, or the minutes
 //! of handing on where none are. Where there are very many, every so-manieth is taken and counts for
 //! all it stands for.
 //!
 //! Privacy: names and examples hold only words that tickets of three days and more use, or the articles.
 
 use super::Material;
-use super::clusters::{Cluster, Text, clusters};
+use super::clusters::{Cluster, Text, topics};
 use crate::base::ids::{ArticleId, TicketId};
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::{self, Said};
@@ -27,6 +29,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Days that are looked at.
 const DAYS: f64 = 365.0;
+
+/// Days whose cases are grouped, so that groups know more ways of saying one thing.
+const GROUPED_DAYS: f64 = 3.0 * 365.0;
 
 /// Days in a month, on average.
 const MONTH: f64 = 365.0 / 12.0;
@@ -128,8 +133,13 @@ pub fn unwritten<E: Send>(
     doubt: &(dyn Fn(&Case) -> Result<Doubt, E> + Sync),
 ) -> Result<Report, E> {
     let recent: Vec<usize> = (0..from.cases.len())
-        .filter(|at| from.cases[*at].age_days < DAYS)
+        .filter(|at| from.cases[*at].age_days < GROUPED_DAYS)
         .collect();
+    let cases = from
+        .cases
+        .iter()
+        .filter(|case| case.age_days < DAYS)
+        .count();
     let (asked, known): (Vec<usize>, Vec<usize>) =
         recent.iter().partition(|at| is_asked(&from.cases[**at]));
     let every = asked.len().div_ceil(MOST_ASKED).max(1);
@@ -151,7 +161,7 @@ pub fn unwritten<E: Send>(
     weighed.sort_by_key(|(at, _)| *at);
     let oldest = from.cases.iter().map(|case| case.age_days);
     let months = (oldest.fold(0.0, f64::max).min(DAYS) / MONTH).max(1.0);
-    Ok(report(from, &weighed, (recent.len() as u64, months, every)))
+    Ok(report(from, &weighed, (cases as u64, months, every)))
 }
 
 fn weight(case: &Case, doubt: &Doubt) -> f64 {
@@ -193,22 +203,27 @@ fn report(
         grouped: &grouped,
         months,
     };
-    let mut groups: Vec<Group> = clusters(&input, LEAST, NAMED_BY)
+    let mut groups: Vec<Group> = topics(&input, LEAST, NAMED_BY)
         .iter()
-        .map(|cluster| around.group(cluster))
+        .filter_map(|cluster| around.group(cluster))
         .collect();
     groups.sort_by(|a, b| {
         b.minutes_a_month
             .total_cmp(&a.minutes_a_month)
             .then_with(|| a.names.cmp(&b.names))
     });
-    let minutes = weighed.iter();
+    let lately = |(at, _): &&(usize, f64)| from.cases[*at].age_days < DAYS;
+    let minutes = weighed.iter().filter(lately);
     let minutes = minutes.map(|(at, weight)| weight * around.minutes(&from.cases[*at]));
     Report {
         as_of: from.as_of,
         months,
         cases,
-        uncovered: weighed.iter().map(|(_, weight)| weight).sum(),
+        uncovered: weighed
+            .iter()
+            .filter(lately)
+            .map(|(_, weight)| weight)
+            .sum(),
         minutes_a_month: minutes.sum::<f64>() / months,
         every,
         groups,
@@ -258,13 +273,19 @@ impl Around<'_> {
         }
     }
 
-    fn group(&self, cluster: &Cluster) -> Group {
+    /// What is told of a group; none where too little of it is of the last twelve months.
+    fn group(&self, cluster: &Cluster) -> Option<Group> {
         let members: Vec<(&Case, f64)> = cluster
             .texts
             .iter()
             .map(|text| self.grouped[*text])
             .map(|(at, weight)| (&self.from.cases[at], weight))
+            .filter(|(case, _)| case.age_days < DAYS)
             .collect();
+        let total: f64 = members.iter().map(|(_, weight)| weight).sum();
+        if total < LEAST {
+            return None;
+        }
         let lately = 3.0_f64.min(self.months);
         let new: f64 = members
             .iter()
@@ -275,17 +296,17 @@ impl Around<'_> {
         let minutes = members.iter();
         let minutes = minutes.map(|(case, weight)| weight * self.minutes(case));
         let surface = |term: &String| self.surfaces.get(term).unwrap_or(term).clone();
-        Group {
+        Some(Group {
             names: cluster
                 .names
                 .iter()
                 .map(|(term, _)| surface(term))
                 .collect(),
-            cases: cluster.weight,
+            cases: total,
             minutes_a_month: minutes.sum::<f64>() / self.months,
             lately: new / lately,
             earlier: if earlier > 0.0 {
-                (cluster.weight - new) / earlier
+                (total - new) / earlier
             } else {
                 0.0
             },
@@ -294,7 +315,7 @@ impl Around<'_> {
             devices: most_often(members.iter().filter_map(|(case, _)| case.device.clone())),
             examples: self.examples(cluster),
             tickets: members.iter().map(|(case, _)| case.id.clone()).collect(),
-        }
+        })
     }
 
     /// The most typical texts of which every word may be shown, each wording once.
