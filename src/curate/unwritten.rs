@@ -134,6 +134,7 @@ pub fn unwritten<E: Send>(
 ) -> Result<Report, E> {
     let recent: Vec<usize> = (0..from.cases.len())
         .filter(|at| from.cases[*at].age_days < GROUPED_DAYS)
+        .filter(|at| !stops(&from.cases[*at], from))
         .collect();
     let cases = from
         .cases
@@ -162,6 +163,15 @@ pub fn unwritten<E: Send>(
     let oldest = from.cases.iter().map(|case| case.age_days);
     let months = (oldest.fold(0.0, f64::max).min(DAYS) / MONTH).max(1.0);
     Ok(report(from, &weighed, (cases as u64, months, every)))
+}
+
+/// Whether its article stops the telephone: that has no fixes, and covers its cases all the same.
+fn stops(case: &Case, from: &Material<'_>) -> bool {
+    let article = case
+        .article
+        .as_ref()
+        .and_then(|id| from.catalog.articles.get(id));
+    article.is_some_and(|article| article.danger.is_some())
 }
 
 fn weight(case: &Case, doubt: &Doubt) -> f64 {
