@@ -10,6 +10,7 @@ mod knowledge;
 mod learning;
 mod made;
 mod model;
+pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
 
@@ -19,13 +20,13 @@ use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
-use crate::base::spelling::Vocabulary;
+use crate::base::ids::TicketId;
+use crate::base::spelling::{Vocabulary, Weighted};
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
-use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
@@ -232,18 +233,28 @@ impl Desk {
     pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
         let said = state.in_hand().said;
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
-        let similar = self.index.similar(&question.all.words, most);
-        let similar = similar.map_err(|e| no_index(&e))?;
+        let similar = self.alike(&question.all.words, most)?;
         Ok(similar.iter().map(ToString::to_string).collect())
     }
 
     fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
-        let words = &thought.question.all.words;
-        let similar = self
-            .index
-            .similar(words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
+        let similar = self.alike(&thought.question.all.words, SIMILAR)?;
         Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
+    /// The closed cases most like what is said, closest and newest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn like(&self, words: &str, most: usize) -> Result<Vec<TicketId>, Failure> {
+        self.alike(&Terms::of(words, &self.analyzer, &self.known).words, most)
+    }
+
+    fn alike(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, Failure> {
+        let half_life = self.settings.model.half_life_days.unwrap_or(f64::INFINITY);
+        self.index
+            .similar(terms, most, (self.as_of, half_life))
+            .map_err(|e| no_index(&e))
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
@@ -253,9 +264,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
         let terms = Terms::of(words, &self.analyzer, &self.known).words;
-        self.index
-            .matching(&terms, 10)
-            .map_err(|e| Failure::because("cannot search", &e))
+        self.index.plain(&terms, 10).map_err(|e| no_index(&e))
     }
 
     /// The chances from what articles and fixes say themselves, for comparison: see

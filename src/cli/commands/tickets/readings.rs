@@ -40,9 +40,9 @@ impl Readings {
     pub(super) fn unmatched(&self, ticket: &Ticket) -> bool {
         ticket.article.is_none()
             && self.said(ticket).is_none_or(|said| said.article.is_none())
-            && !self
+            && self
                 .of(ticket)
-                .is_some_and(|reading| reading.sure_article().is_some())
+                .is_none_or(|reading| reading.sure_article().is_none())
     }
 
     /// The article as listings show it: one that was read says so.
