@@ -16,6 +16,7 @@ mod desk;
 mod desk_model;
 mod desk_sources;
 mod layers;
+mod notes;
 mod privacy;
 mod questions;
 mod sayings;

@@ -2,9 +2,8 @@
 
 use super::habit::Habits;
 use super::run::{Task, Teach};
-use crate::base::ids::TicketId;
 use crate::base::spelling::Vocabulary;
-use crate::evidence::cases::{Cases, Reading, day};
+use crate::evidence::cases::{Cases, day};
 use crate::evidence::counted::InMemory;
 use crate::evidence::danger::StopWords;
 use crate::evidence::features::Sources;
@@ -24,15 +23,14 @@ pub struct Lesson<'a> {
     pub tickets: &'a [&'a Ticket],
     /// The cases they make, as known on the eve.
     pub cases: &'a Cases,
-    /// What was read from their words.
-    pub readings: &'a BTreeMap<TicketId, Reading>,
     /// The articles, their numbers, the text analysis, the settings.
     pub field: Field<'a>,
     /// The last day that is known.
     pub eve: Date,
 }
 
-/// Learns as answering does: weights and words from the cases up to the last fit point.
+/// Learns as answering does: weights and words from the cases up to the last fit point, and from what
+/// people recorded of them alone. What was read of notes counts in the evidence, and teaches nothing.
 #[must_use]
 pub fn as_when_asked(lesson: &Lesson<'_>, step: &(dyn Fn() + Sync)) -> Model {
     let Some(last) = fit_point(lesson.cases.list.len()) else {
@@ -41,7 +39,7 @@ pub fn as_when_asked(lesson: &Lesson<'_>, step: &(dyn Fn() + Sync)) -> Model {
     let until = day(lesson.cases.list[last - 1].closed);
     let cases = Cases::of(
         lesson.tickets.iter().copied(),
-        lesson.readings,
+        &BTreeMap::new(),
         lesson.field.catalog,
         &lesson.field.settings.model,
         until,
@@ -105,7 +103,6 @@ impl<'a> Past<'a> {
         let lesson = Lesson {
             tickets: &tickets,
             cases: &cases,
-            readings: &readings,
             field,
             eve,
         };

@@ -29,6 +29,9 @@ pub struct Line {
     pub text: String,
     /// What was understood by it; never empty.
     pub acts: Vec<Act>,
+    /// Struck through: it stays to be read and says nothing any more.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub struck: bool,
 }
 
 impl Case {
@@ -44,7 +47,12 @@ impl Case {
 
     /// Adds a line.
     pub fn add(&mut self, at: Timestamp, text: String, acts: Vec<Act>) {
-        self.lines.push(Line { at, text, acts });
+        self.lines.push(Line {
+            at,
+            text,
+            acts,
+            struck: false,
+        });
     }
 
     /// Takes the last line back, if there is one.
@@ -52,10 +60,24 @@ impl Case {
         self.lines.pop()
     }
 
-    /// What all lines together say.
+    /// Strikes a line through, or puts a struck one back; false where there is none of this number.
+    pub fn strike(&mut self, number: usize) -> bool {
+        let Some(line) = self.lines.get_mut(number) else {
+            return false;
+        };
+        line.struck = !line.struck;
+        true
+    }
+
+    /// The lines that say something.
+    pub fn in_force(&self) -> impl Iterator<Item = &Line> {
+        self.lines.iter().filter(|line| !line.struck)
+    }
+
+    /// What these lines together say.
     #[must_use]
     pub fn state(&self) -> State {
-        State::of(self.lines.iter().flat_map(|line| &line.acts))
+        State::of(self.in_force().flat_map(|line| &line.acts))
     }
 
     /// When its last line was typed.

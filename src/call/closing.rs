@@ -102,7 +102,7 @@ pub fn ticket(
     let joined = |lines: &[String]| (!lines.is_empty()).then(|| lines.join("\n"));
     let typed = || {
         // Nothing but codes and signs was told: their lines are what was said.
-        let lines = case.lines.iter().map(|line| line.text.clone());
+        let lines = case.in_force().map(|line| line.text.clone());
         joined(&lines.take(CHOICES).collect::<Vec<_>>())
     };
     let raw = RawTicket {

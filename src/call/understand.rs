@@ -139,7 +139,7 @@ pub fn understand(line: &str, state: &State, context: &Context<'_>) -> Understoo
         None
     };
     let understood = reader
-        .asked(&words)
+        .asked(line, &words)
         .or_else(|| reader.phrase(&words, minutes));
     let understood = understood.or_else(|| reader.pick(line, &words));
     match understood {
@@ -180,12 +180,14 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     /// An answer to what the case is asked: a closing question, or the check at hand.
-    fn asked(&self, words: &[String]) -> Option<Meant> {
+    fn asked(&self, line: &str, words: &[String]) -> Option<Meant> {
         let bare = words.join(" ");
         let number = verbs::number(words).and_then(|n| n.checked_sub(1));
         match self.context.question {
             Some(Question::Article(choices)) => {
-                let choice = match (number.and_then(|n| choices.get(n)), bare.as_str()) {
+                let named = choices.iter().find(|article| article.as_str() == line);
+                let numbered = number.and_then(|n| choices.get(n));
+                let choice = match (named.or(numbered), bare.as_str()) {
                     (Some(article), _) => Choice::Article(article.clone()),
                     (None, "none" | "none of these" | "no article" | "unlisted") => {
                         Choice::Unlisted
@@ -198,10 +200,11 @@ impl Reader<'_> {
             Some(Question::Follows(earlier)) => {
                 let yes = ["yes", "y", "ja", "si"].contains(&bare.as_str()) && earlier.len() == 1;
                 let no = ["no", "n", "none", "nein"].contains(&bare.as_str());
+                let named = earlier.iter().find(|one| one.ticket.as_str() == line);
                 let found = if yes {
                     earlier.first()
                 } else {
-                    number.and_then(|n| earlier.get(n))
+                    named.or_else(|| number.and_then(|n| earlier.get(n)))
                 };
                 match found {
                     Some(one) => Some(Meant::Acts(vec![Act::Follows(Some(one.ticket.clone()))])),

@@ -3,8 +3,10 @@
 use super::desk::demo;
 use super::place::state_dir;
 use super::{Failure, Session};
+use crate::evidence::readings::readable;
 use crate::tickets::ledger::{FILE, SqliteLedger};
-use crate::tickets::store::StoreError;
+use crate::tickets::store::{Filter, Ledger, StoreError};
+use crate::tickets::{Confirmations, Confirms, RawTicket, Ticket};
 
 /// The ledger; it is made where there is none.
 pub(crate) fn open(session: &Session) -> Result<SqliteLedger, Failure> {
@@ -16,6 +18,36 @@ pub(crate) fn open(session: &Session) -> Result<SqliteLedger, Failure> {
 pub(crate) fn open_existing(session: &Session) -> Result<Option<SqliteLedger>, Failure> {
     demo::load(session)?;
     SqliteLedger::open_existing(&state_dir(session)?.join(FILE)).map_err(failure)
+}
+
+/// Tickets joined with what people confirmed of them.
+#[derive(Debug)]
+pub(crate) struct Joined {
+    /// Oldest first.
+    pub(crate) tickets: Vec<Ticket>,
+    confirmed: Confirmations,
+}
+
+impl Joined {
+    /// All tickets of a ledger.
+    pub(crate) fn all(store: &SqliteLedger) -> Result<Self, Failure> {
+        let mut tickets = store.list(&Filter::default()).map_err(failure)?;
+        let confirmed = store.confirmed().map_err(failure)?;
+        if !confirmed.is_empty() {
+            for ticket in &mut tickets {
+                if let Some(said) = confirmed.get(&ticket.id) {
+                    *ticket = said.join(ticket);
+                }
+            }
+        }
+        Ok(Self { tickets, confirmed })
+    }
+
+    /// Whether its words tell more than is known. Of what a person confirmed or rejected, nothing
+    /// is read.
+    pub(crate) fn readable(&self, ticket: &RawTicket) -> bool {
+        readable(ticket) && !self.confirmed.contains_key(&ticket.id)
+    }
 }
 
 /// A store's error with what to do.

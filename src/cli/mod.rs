@@ -18,6 +18,9 @@ mod names;
 mod place;
 pub mod problem;
 mod session;
+mod sheet;
+mod stop;
+mod write;
 
 pub use desk::Desk;
 pub use exit::Exit;

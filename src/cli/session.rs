@@ -59,6 +59,20 @@ impl Session {
         }
     }
 
+    /// The same without progress and notices, for work behind a server.
+    #[must_use]
+    pub(super) fn quietly(&self) -> Self {
+        Self {
+            kb: self.kb.clone(),
+            state: self.state.clone(),
+            json: false,
+            as_of: self.as_of,
+            quiet: true,
+            verbose: false,
+            color: Color::Never,
+        }
+    }
+
     fn choice(&self) -> anstream::ColorChoice {
         match self.color {
             Color::Auto => anstream::ColorChoice::Auto,

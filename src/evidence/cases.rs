@@ -9,20 +9,16 @@ use super::{chain, ends};
 use crate::articles::Catalog;
 use crate::articles::settings::Model;
 use crate::base::ids::{ArticleId, CheckId, FixId, TicketId};
+use crate::notes::ARTICLE_BAR;
+pub use crate::notes::{ReadTry, Reading};
 use crate::tickets::record::UNLISTED;
-use crate::tickets::{RawTicket, Ticket, TryResult};
+use crate::tickets::{RawTicket, Ticket};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Chance from which an article read from a ticket's words counts as its article.
-pub const ARTICLE_BAR: f64 = 0.6;
-
-/// Chance from which a try read from notes counts.
-pub const TRY_BAR: f64 = 0.7;
 
 /// Chains read at least with one cache of names.
 const CHUNK: usize = 4096;
@@ -79,26 +75,6 @@ pub enum End {
     Unresolved,
     /// Nobody knows; only its words count.
     Unknown,
-}
-
-/// What was read from one ticket's words.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Reading {
-    /// The likeliest article with its chance.
-    pub article: Option<(ArticleId, f64)>,
-    /// Tries found in the notes, in order of the text.
-    pub tries: Vec<ReadTry>,
-}
-
-/// One try found in notes.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ReadTry {
-    /// The fix in full.
-    pub fix: FixId,
-    /// What the notes say came of it.
-    pub result: TryResult,
-    /// How sure the reading is.
-    pub chance: f64,
 }
 
 /// A fix that tickets name and no article lists.

@@ -7,7 +7,7 @@
 //! - `not-possible` says nothing. A fix no longer listed counts as not listed, and is reported.
 //! - A case that came back within the hold days was not fixed.
 
-use super::cases::{End, Reading, TRY_BAR, day, days_between};
+use super::cases::{End, Reading, day, days_between};
 use super::chain::came_back;
 use super::hold::Hold;
 use super::names::Names;
@@ -150,17 +150,23 @@ impl Ended {
         names: &mut Names<'_>,
         tries: &mut Vec<Clear>,
     ) {
-        let found = reading.map_or(&[][..], |r| &r.tries);
-        for read in found.iter().filter(|r| r.chance >= TRY_BAR) {
-            let fix = match read.result {
+        for read in reading.into_iter().flat_map(Reading::sure_tries) {
+            let resolved = match read.result {
                 TryResult::NotPossible => continue,
-                _ => names.listed(None, read.fix.as_str()),
+                result => result == TryResult::Resolved,
             };
-            let Some(fix) = fix else { continue };
-            self.read.insert(fix.clone());
+            let fix = names.listed(None, read.fix.as_str());
+            match &fix {
+                Some(fix) => {
+                    self.read.insert(fix.clone());
+                }
+                // The articles changed since the notes were read.
+                None if read.fix.as_str() != OTHER => continue,
+                None => {}
+            }
             tries.push(Clear {
-                fix: Some(fix),
-                resolved: read.result == TryResult::Resolved,
+                fix,
+                resolved,
                 ticket: at,
             });
         }

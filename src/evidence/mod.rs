@@ -11,6 +11,7 @@
 //! | [`question`], [`features`], [`equation`], [`chance`] | what is the chance of each fix for this question? |
 //! | [`letters`], [`learned`], [`lbfgs`] | what does each run of letters say for an article, for a kind of fix? |
 //! | [`fit`], [`folds`] | how much does each of these numbers count? |
+//! | [`readings`] | which article and which tries do a ticket's own words tell? |
 //! | [`danger`] | does what was said stop the call? |
 //! | [`gather`] | everything at once, as one serialisable value |
 //! | [`factors`] | what does each thing known multiply a chance by? |
@@ -49,6 +50,7 @@ mod names;
 pub mod observed;
 pub mod order;
 pub mod question;
+pub mod readings;
 pub mod share;
 #[cfg(test)]
 pub(crate) mod testing;

@@ -1,6 +1,7 @@
 //! Reads an index: candidates and exact counts.
 
 use super::SearchError;
+use super::build::day_number;
 use super::schema::{FORMAT, Fields, SIDE_FILE, SUM, Side, start, sum_of};
 use super::tokens::{NAME, Terms};
 use crate::base::ids::TicketId;
@@ -9,6 +10,7 @@ use crate::evidence::bm25::{Constants, Counts, Size, term_score};
 use crate::evidence::counted::{Candidates, CountsError};
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::Family;
+use jiff::civil::Date;
 use std::path::Path;
 use tantivy::collector::TopDocs;
 use tantivy::postings::Postings;
@@ -19,6 +21,9 @@ use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, TantivyDocument, Term};
 /// Indexes up to this many bytes are read whole when opened, to find a damaged byte before a
 /// question meets it; larger ones are checked by the sizes of their files.
 const CHECKED_WHOLE: u64 = 64 << 20;
+
+/// How many times as many tickets are looked at as are asked for, when likeness and age decide.
+const CLOSEST: usize = 5;
 
 /// An open index.
 pub struct Index {
@@ -92,26 +97,44 @@ impl Index {
         Ok(Vocabulary::new(terms))
     }
 
-    /// The closed tickets whose callers said the like, closest first, at most `most`.
+    /// The closed tickets whose callers said the like, at most `most`: closest and newest first. How
+    /// close a ticket is loses half its weight in `half_life` days before `as_of`.
     ///
     /// # Errors
     /// Where the index cannot be read.
-    pub fn similar(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, SearchError> {
+    pub fn similar(
+        &self,
+        terms: &Weighted,
+        most: usize,
+        (as_of, half_life): (Date, f64),
+    ) -> Result<Vec<TicketId>, SearchError> {
+        if terms.is_empty() || most == 0 {
+            return Ok(Vec::new());
+        }
         let query = any_of(&[self.fields.ticket], terms);
+        // The newest of the closest: more are taken than asked for, as age reorders them.
+        let taken = (most * CLOSEST).max(CLOSEST * 10);
         let found = self
             .searcher
-            .search(&query, &TopDocs::with_limit(most.max(1)).order_by_score())?;
-        let mut ids = Vec::new();
-        for (_, address) in found.into_iter().take(most) {
+            .search(&query, &TopDocs::with_limit(taken).order_by_score())?;
+        let today = day_number(as_of);
+        let mut ranked = Vec::new();
+        for (score, address) in found {
             let document: TantivyDocument = self.searcher.doc(address)?;
-            if let Some(id) = document
-                .get_first(self.fields.ticket_id)
-                .and_then(|v| v.as_str())
+            let id = document.get_first(self.fields.ticket_id);
+            let day = document.get_first(self.fields.ticket_day);
+            if let (Some(id), Some(day)) =
+                (id.and_then(|v| v.as_str()), day.and_then(|v| v.as_i64()))
             {
-                ids.push(TicketId::new(id));
+                let age = today.saturating_sub(day).max(0) as f64;
+                ranked.push((
+                    f64::from(score) * (-age / half_life).exp2(),
+                    TicketId::new(id),
+                ));
             }
         }
-        Ok(ids)
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+        Ok(ranked.into_iter().take(most).map(|(_, id)| id).collect())
     }
 
     /// The articles that tantivy's own rounded scores put first: what a plain text search costs, for

@@ -117,10 +117,22 @@ pub struct Showing {
 pub struct Closing {
     /// How the case ends.
     pub outcome: Outcome,
+    /// What is asked for.
+    pub asks: Asks,
     /// The question.
     pub question: String,
     /// What to choose from, in order.
     pub choices: Vec<Choosable>,
+}
+
+/// What a question before the end asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Asks {
+    /// Which article it was.
+    Article,
+    /// Which earlier ticket it continues.
+    Follows,
 }
 
 /// One choice.
@@ -261,7 +273,7 @@ pub fn closing(
     advice: &Advice,
     ground: Ground<'_>,
 ) -> Closing {
-    let (question, choices) = match question {
+    let (asks, question, choices) = match question {
         Question::Article(articles) => {
             let chance = |id: &ArticleId| {
                 let found = advice.articles.iter().find(|(a, _)| a == id);
@@ -275,7 +287,7 @@ pub fn closing(
                 ),
             };
             let asked = "Which article was it? Say a number, `none` where no article covers it, or `not sure`.";
-            (asked, articles.iter().map(choice).collect())
+            (Asks::Article, asked, articles.iter().map(choice).collect())
         }
         Question::Follows(earlier) => {
             let ended = |outcome: Option<Outcome>| match outcome {
@@ -298,11 +310,12 @@ pub fn closing(
             } else {
                 "This site rang before. Does this call continue one of these? Say a number, or `no`."
             };
-            (asked, earlier.iter().map(choice).collect())
+            (Asks::Follows, asked, earlier.iter().map(choice).collect())
         }
     };
     Closing {
         outcome,
+        asks,
         question: question.to_owned(),
         choices,
     }

@@ -272,3 +272,16 @@ fn a_killed_process_loses_no_confirmed_case() {
     said.dedup();
     assert_eq!(said.len(), all, "a case is in the ledger twice");
 }
+
+#[test]
+fn a_case_of_the_first_format_is_still_taken_up() {
+    let case = small();
+    let kept = include_str!("../data/formats/case-1.json");
+    case.write("kb/.state/cases/C-261031-1.json", kept);
+    let ran = case
+        .run_with_input(&["-q", "--json", "call"], "go on C-261031-1\n")
+        .ok();
+    let state: Value = serde_json::from_str(ran.stdout.lines().last().unwrap()).unwrap();
+    assert_eq!(state["line"], 2);
+    assert_eq!(state["known"]["codes"], serde_json::json!(["K31"]));
+}

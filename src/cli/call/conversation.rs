@@ -1,20 +1,21 @@
 //! The conversation: a line in, a state out. The core understands and advises; here the case is
 //! kept on disk after every line and its ticket written at the end.
 
-use super::clock::Clock;
 use super::drawing::Reply;
 use super::keep::{Held, Keep};
+use super::room::Room;
 use crate::base::ids::TicketId;
 use crate::call::closing::{self, Earlier, Question};
 use crate::call::lexicon::Lexicon;
 use crate::call::understand::{AtHand, Context, Request, at_hand, understand};
 use crate::call::{Act, Advice, Case, State, Understood};
 use crate::cli::names::Names;
-use crate::cli::{Desk, Failure, Session, ledger, place};
+use crate::cli::{Failure, Session, ledger, place};
 use crate::tickets::store::Remarks;
 use crate::tickets::{Outcome, Remark, Scrubber};
 use crate::view::call::{CallState, OpenCase};
 use crate::view::call_words::{changed, heard};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 /// A case that begins this long after the desk was opened finds it opened anew.
@@ -23,12 +24,10 @@ const FRESH: Duration = Duration::from_secs(300);
 /// A conversation in progress.
 pub(in crate::cli) struct Conversation<'a> {
     pub(super) session: &'a Session,
-    pub(super) desk: Desk,
+    pub(super) room: Arc<Room>,
     opened: Instant,
-    pub(super) clock: Clock,
-    lexicon: Lexicon,
-    pub(super) scrubber: Scrubber,
-    pub(super) keep: Keep,
+    pub(super) scrubber: Arc<Scrubber>,
+    pub(super) keep: Arc<Keep>,
     role: Option<String>,
     pub(super) case: Option<Open>,
     /// The case that was closed last, as long as no other has begun.
@@ -38,8 +37,8 @@ pub(in crate::cli) struct Conversation<'a> {
 }
 
 /// The case at hand.
-pub(super) struct Open {
-    pub(super) case: Case,
+pub(in crate::cli) struct Open {
+    pub(in crate::cli) case: Case,
     pub(super) advice: Advice,
     pub(super) earlier: Vec<Earlier>,
     pub(super) _held: Held,
@@ -55,30 +54,39 @@ pub(in crate::cli) enum Flow {
 impl<'a> Conversation<'a> {
     /// Opens the desk and the folder of cases.
     pub(in crate::cli) fn open(session: &'a Session, scrubber: Scrubber) -> Result<Self, Failure> {
-        let desk = Desk::open(session)?;
-        Ok(Self {
+        let room = Arc::new(Room::open(session)?);
+        let keep = Arc::new(Keep::open(&place::state_dir(session)?)?);
+        Ok(Self::with(session, room, keep, Arc::new(scrubber)))
+    }
+
+    /// A conversation in a room that is open already; no case is at hand.
+    pub(in crate::cli) fn with(
+        session: &'a Session,
+        room: Arc<Room>,
+        keep: Arc<Keep>,
+        scrubber: Arc<Scrubber>,
+    ) -> Self {
+        Self {
             opened: Instant::now(),
-            clock: Clock::of(session, &desk),
-            lexicon: Lexicon::new(&desk.settings, &desk.catalog),
-            keep: Keep::open(&place::state_dir(session)?)?,
-            desk,
+            room,
+            keep,
             session,
             scrubber,
             role: None,
             case: None,
             closed: None,
             offered: Vec::new(),
-        })
+        }
     }
 
     /// Names for completion.
     pub(in crate::cli) fn lexicon(&self) -> &Lexicon {
-        &self.lexicon
+        &self.room.lexicon
     }
 
     /// The knowledge base's names, to check against.
     pub(in crate::cli) fn names(&self) -> Names<'_> {
-        self.desk.names()
+        self.room.desk.names()
     }
 
     /// A line without personal data.
@@ -102,22 +110,7 @@ impl<'a> Conversation<'a> {
 
     /// One line; blank ones are not for it.
     pub(in crate::cli) fn line(&mut self, line: &str) -> Result<(CallState, Flow), Failure> {
-        let state = self.state();
-        let none = Advice::none();
-        let question = self.question(&state);
-        let understood = {
-            let digest = |text: &str| self.keep.digest(text);
-            let context = Context {
-                lexicon: &self.lexicon,
-                ground: self.desk.ground(),
-                scrubber: &self.scrubber,
-                advice: self.case.as_ref().map_or(&none, |open| &open.advice),
-                question: question.as_ref(),
-                digest: &digest,
-            };
-            understand(line, &state, &context)
-        };
-        let reply = match understood {
+        let reply = match self.understood(line) {
             Understood::Unclear(why) => Reply::unclear(why),
             Understood::Acts { text, acts } => self.act(text, acts)?,
             Understood::Asks(Request::Leave) => {
@@ -126,6 +119,23 @@ impl<'a> Conversation<'a> {
             Understood::Asks(request) => self.request(request)?,
         };
         Ok((self.drawn(reply), Flow::GoesOn))
+    }
+
+    /// What a line means for the case at hand.
+    pub(super) fn understood(&self, line: &str) -> Understood {
+        let state = self.state();
+        let none = Advice::none();
+        let question = self.question(&state);
+        let digest = |text: &str| self.keep.digest(text);
+        let context = Context {
+            lexicon: &self.room.lexicon,
+            ground: self.room.desk.ground(),
+            scrubber: &self.scrubber,
+            advice: self.case.as_ref().map_or(&none, |open| &open.advice),
+            question: question.as_ref(),
+            digest: &digest,
+        };
+        understand(line, &state, &context)
     }
 
     /// The id of a case that stays open, for the last words.
@@ -150,8 +160,8 @@ impl<'a> Conversation<'a> {
         if self.case.is_none() {
             self.begin_case(&mut acts)?;
         }
-        let now = self.clock.now();
-        let understood = heard(&acts, self.desk.ground());
+        let now = self.room.clock.now();
+        let understood = heard(&acts, self.room.desk.ground());
         let tells_site = |act: &Act| matches!(act, Act::Site(_) | Act::Reference(_));
         let ends = |act: &Act| matches!(act, Act::End(Outcome::HandedOn));
         let mut reply = Reply {
@@ -169,7 +179,7 @@ impl<'a> Conversation<'a> {
         let Some(open) = &self.case else {
             return Ok(reply);
         };
-        reply.changed = changed(before.as_ref(), &open.advice, self.desk.ground());
+        reply.changed = changed(before.as_ref(), &open.advice, self.room.desk.ground());
         let state = open.case.state();
         if state.end.is_some() && self.question(&state).is_none() {
             return self.close(reply);
@@ -179,12 +189,10 @@ impl<'a> Conversation<'a> {
 
     fn begin_case(&mut self, acts: &mut Vec<Act>) -> Result<(), Failure> {
         if self.opened.elapsed() > FRESH {
-            self.desk = Desk::open(self.session)?;
-            self.lexicon = Lexicon::new(&self.desk.settings, &self.desk.catalog);
-            self.clock = Clock::of(self.session, &self.desk);
+            self.room = Arc::new(Room::open(self.session)?);
             self.opened = Instant::now();
         }
-        let now = self.clock.now();
+        let now = self.room.clock.now();
         let (id, held) = self.keep.reserve(now)?;
         if let Some(role) = &self.role
             && !acts.iter().any(|act| matches!(act, Act::Role(_)))
@@ -207,7 +215,7 @@ impl<'a> Conversation<'a> {
             return Ok(None);
         };
         let state = open.case.state();
-        let advice = self.desk.advise_call(&state)?;
+        let advice = self.room.desk.advise_call(&state)?;
         let asks = !state.sites.is_empty() || state.reference.is_some();
         let earlier = if asks {
             self.earlier(&state)?
@@ -250,7 +258,7 @@ impl<'a> Conversation<'a> {
         })
     }
 
-    fn undo(&mut self) -> Result<Reply, Failure> {
+    pub(super) fn undo(&mut self) -> Result<Reply, Failure> {
         let Some(open) = &mut self.case else {
             return match self.closed.take() {
                 Some(id) => self.take_back(&id),
@@ -264,7 +272,7 @@ impl<'a> Conversation<'a> {
         let before = self.weigh()?;
         let mut reply = Reply::heard(format!("taken back: {}", line.text));
         if let Some(open) = &self.case {
-            reply.changed = changed(before.as_ref(), &open.advice, self.desk.ground());
+            reply.changed = changed(before.as_ref(), &open.advice, self.room.desk.ground());
         }
         Ok(reply)
     }
@@ -321,19 +329,23 @@ impl<'a> Conversation<'a> {
             open = self.without_closed(open)?;
         }
         self.offered = open.iter().map(|case| case.id.clone()).collect();
-        let now = self.clock.now();
-        Ok(open
-            .iter()
-            .map(|case| OpenCase {
-                id: case.id.to_string(),
-                minutes_ago: (now.as_second() - case.last().as_second()) / 60,
-                said: case
-                    .lines
-                    .first()
-                    .map(|l| l.text.clone())
-                    .unwrap_or_default(),
-            })
-            .collect())
+        Ok(open.iter().map(|case| self.offered(case)).collect())
+    }
+
+    /// An open case as it is offered.
+    pub(in crate::cli) fn offered(&self, case: &Case) -> OpenCase {
+        let now = self.room.clock.now();
+        let first = case.in_force().next();
+        OpenCase {
+            id: case.id.to_string(),
+            minutes_ago: (now.as_second() - case.last().as_second()) / 60,
+            said: first.map(|line| line.text.clone()).unwrap_or_default(),
+        }
+    }
+
+    /// What all lines of the case at hand say.
+    pub(in crate::cli) fn case_state(&self) -> State {
+        self.state()
     }
 
     fn remark(&mut self, text: &str) -> Result<Reply, Failure> {
@@ -343,7 +355,7 @@ impl<'a> Conversation<'a> {
             ));
         };
         let article = open.advice.articles.first().map(|(id, _)| id.clone());
-        let fix = match at_hand(&open.case.state(), &open.advice, self.desk.ground()) {
+        let fix = match at_hand(&open.case.state(), &open.advice, self.room.desk.ground()) {
             AtHand::Fix(fix) => Some(fix),
             AtHand::Check(_) | AtHand::Nothing => None,
         };
@@ -353,7 +365,7 @@ impl<'a> Conversation<'a> {
             .or(article);
         let about = (article, fix);
         let remark = Remark::new(
-            self.clock.now(),
+            self.room.clock.now(),
             about,
             Some(open.case.id.clone()),
             text,

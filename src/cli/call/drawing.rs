@@ -4,6 +4,7 @@ use super::conversation::Conversation;
 use crate::call::closing::Earlier;
 use crate::call::hand_over::hand_over;
 use crate::call::understand::{HELP, at_hand};
+use crate::call::{Advice, Case};
 use crate::view::call::{self, CallState, Choosable, Closed, Known, OpenCase};
 
 /// Fixes shown.
@@ -46,6 +47,12 @@ impl Reply {
 impl Conversation<'_> {
     /// The case as it stands, with what a line was answered with.
     pub(super) fn drawn(&self, reply: Reply) -> CallState {
+        let of = self.case.as_ref();
+        self.drawn_as(of.map(|open| (&open.case, &open.advice)), reply)
+    }
+
+    /// The same as if the case at hand were this one, advised so.
+    pub(super) fn drawn_as(&self, of: Option<(&Case, &Advice)>, reply: Reply) -> CallState {
         let mut drawn = CallState {
             heard: reply.heard,
             unclear: reply.unclear,
@@ -61,28 +68,30 @@ impl Conversation<'_> {
                 .map(|(say, what)| ((*say).to_owned(), (*what).to_owned()))
                 .collect();
         }
-        let Some(open) = &self.case else { return drawn };
-        let (state, ground, settings) =
-            (open.case.state(), self.desk.ground(), &self.desk.settings);
-        drawn.case = Some(open.case.id.to_string());
-        drawn.line = open.case.lines.len();
+        let Some((case, advice)) = of else {
+            return drawn;
+        };
+        let desk = &self.room.desk;
+        let (state, ground, settings) = (case.state(), desk.ground(), &desk.settings);
+        drawn.case = Some(case.id.to_string());
+        drawn.line = case.lines.len();
         drawn.known = Known::of(&state);
         if !state.is_empty() {
             let limit = if reply.more { MORE } else { SHOWN };
-            drawn.answer = Some(self.desk.drawn_call(&open.advice, limit));
+            drawn.answer = Some(desk.drawn_call(advice, limit));
         }
-        let at_hand = at_hand(&state, &open.advice, ground);
+        let at_hand = at_hand(&state, advice, ground);
         drawn.showing = call::showing(&at_hand, &state, settings, ground);
         drawn.asking = call::asking(&at_hand, drawn.answer.as_ref(), settings, ground);
         if let (Some(question), Some(outcome)) = (self.question(&state), state.end) {
-            drawn.closing = Some(call::closing(&question, outcome, &open.advice, ground));
+            drawn.closing = Some(call::closing(&question, outcome, advice, ground));
         }
         let now = drawn.answer.as_ref().and_then(|a| a.stop.as_ref());
         let cheaper = state.end.is_none() && now.is_some_and(|stop| stop.after == 0);
         if reply.hands_over || cheaper {
-            drawn.hand_over = Some(hand_over(&state, &open.advice, settings, ground));
+            drawn.hand_over = Some(hand_over(&state, advice, settings, ground));
         }
-        if reply.earlier {
+        if let (true, Some(open)) = (reply.earlier, &self.case) {
             let of = |one: &Earlier| Choosable {
                 id: one.ticket.to_string(),
                 title: one.said.clone(),

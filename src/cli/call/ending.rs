@@ -20,9 +20,9 @@ impl Conversation<'_> {
             let Some(open) = &self.case else {
                 return Ok(reply);
             };
-            let (state, ground) = (open.case.state(), self.desk.ground());
+            let (state, ground) = (open.case.state(), self.room.desk.ground());
             let article = closing::article(&state, &open.advice.articles, ground);
-            let closed_at = self.clock.now().max(open.case.opened);
+            let closed_at = self.room.clock.now().max(open.case.opened);
             let ticket = closing::ticket(&open.case, &state, article, closed_at, &self.scrubber);
             let added = match ledger::open(self.session)
                 .and_then(|mut store| store.add(&ticket).map_err(ledger::failure))
@@ -58,7 +58,7 @@ impl Conversation<'_> {
         self.keep.close(&open.case, &json(ticket))?;
         reply.closed = Some(Closed {
             ticket: ticket.id.to_string(),
-            ending: closing::ending(state, self.desk.ground()).unwrap_or_default(),
+            ending: closing::ending(state, self.room.desk.ground()).unwrap_or_default(),
             article: ticket.article.as_ref().map(ToString::to_string),
             follows: ticket.follows.as_ref().map(ToString::to_string),
         });
@@ -68,7 +68,7 @@ impl Conversation<'_> {
 
     /// The same case under another id.
     fn other_id(&mut self) -> Result<(), Failure> {
-        let (id, held) = self.keep.reserve(self.clock.now())?;
+        let (id, held) = self.keep.reserve(self.room.clock.now())?;
         if let Some(open) = &mut self.case {
             let old = std::mem::replace(&mut open.case.id, id);
             open._held = held;
@@ -80,7 +80,7 @@ impl Conversation<'_> {
 
     /// The office's case is in the ledger already: this call continues it.
     fn continues(&mut self, other: &TicketId) -> Result<(), Failure> {
-        let now = self.clock.now();
+        let now = self.room.clock.now();
         if let Some(open) = &mut self.case {
             let follows = open.case.state().follows.flatten();
             let follows = follows.unwrap_or_else(|| other.clone());
@@ -160,7 +160,7 @@ impl Conversation<'_> {
     }
 
     /// Sorts out cases whose ticket was written just before their process died.
-    pub(super) fn without_closed(&self, open: Vec<Case>) -> Result<Vec<Case>, Failure> {
+    pub(in crate::cli) fn without_closed(&self, open: Vec<Case>) -> Result<Vec<Case>, Failure> {
         let store = ledger::open(self.session)?;
         let mut left = Vec::new();
         for case in open {

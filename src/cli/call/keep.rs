@@ -20,8 +20,11 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// The version of case files; the oldest one read is 1.
-const FORMAT: u32 = 1;
+/// The version of case files: 2 since lines may be struck through.
+const FORMAT: u32 = 2;
+
+/// The oldest version that is read.
+const OLDEST: u32 = 1;
 
 /// How long a case is kept after its last line.
 const KEPT: Duration = Duration::from_secs(30 * 86_400);
@@ -127,6 +130,11 @@ impl Keep {
         }
     }
 
+    /// Whether an id was given out here.
+    pub(in crate::cli) fn is_reserved(&self, id: &TicketId) -> bool {
+        is_case_id(id.as_str()) && self.path(id, "lock").exists()
+    }
+
     /// Takes up a case unless another process works on it.
     pub(in crate::cli) fn take_up(&self, id: &TicketId) -> Result<Option<Held>, Failure> {
         let path = self.path(id, "lock");
@@ -162,7 +170,17 @@ impl Keep {
         let written = serde_json::to_vec(&kept)
             .map_err(io::Error::other)
             .and_then(|bytes| replace(path, &bytes));
-        written.map_err(|e| Failure::file("keep the case in", path, &e))
+        written
+            .and_then(|()| self.settle())
+            .map_err(|e| Failure::file("keep the case in", path, &e))
+    }
+
+    /// A renamed file outlasts a power cut only once its folder is on disk too.
+    fn settle(&self) -> io::Result<()> {
+        if cfg!(unix) {
+            return File::open(&self.folder)?.sync_all();
+        }
+        Ok(())
     }
 
     /// A case that is given up before it has lines.
@@ -207,9 +225,13 @@ impl Keep {
 
     /// A file of another version or a damaged one is as good as none; it is left where it is.
     fn read(&self, path: &Path) -> Option<Kept> {
+        // An id that somebody typed must not lead out of the folder.
+        if path.parent() != Some(&self.folder) {
+            return None;
+        }
         let bytes = std::fs::read(path).ok()?;
         let kept: Kept = serde_json::from_slice(&bytes).ok()?;
-        (kept.format == FORMAT).then_some(kept)
+        (OLDEST..=FORMAT).contains(&kept.format).then_some(kept)
     }
 
     /// Cases in progress that nobody works on, the newest line first.
@@ -250,8 +272,41 @@ impl Keep {
     }
 }
 
+/// Whether a text has the form of the ids given out here, such as `C-261126-1`. What has it is safe as
+/// a part of a file's name.
+pub(in crate::cli) fn is_case_id(text: &str) -> bool {
+    let digits = |part: &str, most: usize| {
+        (1..=most).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit())
+    };
+    let parts: Vec<&str> = text.split('-').collect();
+    matches!(parts[..], ["C", day, number] if day.len() == 6 && digits(day, 6) && digits(number, 12))
+}
+
 /// The standard library's hash maps are keyed by the system's randomness; so is this.
 fn random_key() -> String {
     let part = |nth: u64| RandomState::new().hash_one(nth);
     (0..4).map(|nth| format!("{:016x}", part(nth))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_given_out_here_is_safe_in_a_path() {
+        for (text, ours) in [
+            ("C-261126-1", true),
+            ("C-261126-000123", true),
+            ("C-1-1", false),
+            ("C-261126-", false),
+            ("C-261126-1.json", false),
+            ("C-261126-1/../../x", false),
+            ("../C-261126-1", false),
+            ("c-261126-1", false),
+            ("T-10482", false),
+            ("", false),
+        ] {
+            assert_eq!(is_case_id(text), ours, "{text}");
+        }
+    }
 }

@@ -6,3 +6,5 @@ mod drawing;
 mod ending;
 pub(super) mod input;
 pub(super) mod keep;
+pub(super) mod on_sheet;
+pub(super) mod room;

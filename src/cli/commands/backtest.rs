@@ -4,11 +4,11 @@ use super::{Exit, Failure, Session};
 use crate::articles::folder;
 use crate::backtest::past::as_when_asked;
 use crate::backtest::report::{Report, SEED};
-use crate::backtest::run::{STEPS_A_BLOCK, Task, read_nothing, run as answer_all};
+use crate::backtest::run::{STEPS_A_BLOCK, Task, run as answer_all};
 use crate::backtest::split::BLOCKS;
 use crate::cli::{desk, ledger};
 use crate::evidence::cases::day;
-use crate::tickets::store::{Filter, Ledger};
+use crate::evidence::readings::tries_alone;
 use crate::view::{backtest_plot, backtest_text};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -58,7 +58,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     let kb = folder::read(&session.kb, jiff::civil::Date::MIN).map_err(|e| {
         Failure::because("cannot read the knowledge base", &e).hint("name its folder: `--kb DIR`")
     })?;
-    let tickets = store.list(&Filter::default()).map_err(ledger::failure)?;
+    let tickets = ledger::Joined::all(&store)?.tickets;
     let as_of = desk::today(session, &kb.settings, &store)?;
     let later = tickets.iter().filter(|t| day(t.closed) > as_of);
     let later = u64::try_from(later.count()).unwrap_or(u64::MAX);
@@ -73,7 +73,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
         analyzer: &kb.analyzer,
         as_of,
         blocks: args.blocks,
-        read: &read_nothing,
+        read: &|past| tries_alone(past, &kb.catalog, &kb.analyzer),
     };
     let parts = u64::try_from(args.blocks)
         .unwrap_or(u64::MAX)

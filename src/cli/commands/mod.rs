@@ -9,7 +9,9 @@ mod lint;
 mod man;
 mod pack;
 mod remarks;
+mod sheet;
 mod show;
+mod start;
 mod tickets;
 
 use super::{Exit, Failure, Session};
@@ -27,7 +29,9 @@ pub(crate) enum Command {
     Man(man::Args),
     Pack(pack::Args),
     Remarks(remarks::Args),
+    Sheet(sheet::Args),
     Show(show::Args),
+    Start(start::Args),
     Tickets(tickets::Args),
 }
 
@@ -43,7 +47,9 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Man(args) => man::run(args, session),
         Command::Pack(args) => pack::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
+        Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
 }

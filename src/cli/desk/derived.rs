@@ -3,7 +3,7 @@
 
 use serde::{Serialize, de::DeserializeOwned};
 use sha2::{Digest, Sha256};
-use std::io::{self, Write};
+use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 
 /// Raised with every change of what any derived file holds.
@@ -41,6 +41,19 @@ pub(super) fn read_any<T: DeserializeOwned>(path: &Path) -> Result<(String, T), 
         found,
         postcard::from_bytes(rest).map_err(|_| Unused::Stale)?,
     ))
+}
+
+/// The checksum that a file carries, hexadecimal, without reading all of it: it changes with the
+/// content.
+pub(super) fn mark(path: &Path) -> Result<String, Unused> {
+    let read = || {
+        let mut file = std::fs::File::open(path)?;
+        file.seek(SeekFrom::End(-i64::try_from(SUM).unwrap_or(0)))?;
+        let mut sum = [0; SUM];
+        file.read_exact(&mut sum)?;
+        Ok::<_, io::Error>(super::hex(&sum))
+    };
+    read().map_err(|_| Unused::Missing)
 }
 
 fn whole(path: &Path) -> Result<Vec<u8>, Unused> {

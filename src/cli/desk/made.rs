@@ -3,30 +3,33 @@
 use super::derived::{self, Unused};
 use super::knowledge::Knowledge;
 use super::model::{self, FitPoint};
+use super::readings::{self, Kept};
 use super::{hex, no_index};
 use crate::base::text::Analyzer;
-use crate::cli::{Failure, Session, ledger};
+use crate::cli::ledger::{self, Joined};
+use crate::cli::{Failure, Session};
 use crate::evidence::cases::Cases;
 use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
-use crate::evidence::learning::Model;
+use crate::evidence::learning::{Field, Model};
 use crate::evidence::{Evidence, texts};
 use crate::search::{self, Index, SearchError, TicketText};
-use crate::tickets::Ticket;
 use crate::tickets::ledger::SqliteLedger;
-use crate::tickets::store::{Filter, Ledger};
+use crate::tickets::store::Ledger;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 use std::fs::File;
 use std::path::{Path, PathBuf};
 
-/// What the tickets say, and from which of them weights are to be learned.
+/// What the tickets say, and from which of them is to be learned.
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Counted {
     pub(super) evidence: Evidence,
     pub(super) point: Option<FitPoint>,
+    /// Tickets whose words tell more than was recorded, and those of them nobody read yet.
+    pub(super) readable: u64,
+    pub(super) unread: u64,
 }
 
 /// When to learn where what was learned is not of today's tickets and articles.
@@ -41,10 +44,11 @@ pub(super) enum Learn {
     Now,
 }
 
-/// All tickets and the cases they make, read at the first need.
-pub(super) struct Loaded {
-    tickets: Vec<Ticket>,
+/// All cases, with what was read of their words.
+struct Loaded {
     cases: Cases,
+    readable: u64,
+    unread: u64,
 }
 
 /// What derived things are made from.
@@ -56,6 +60,7 @@ pub(super) struct Made<'a> {
     pub(super) knowledge: &'a Knowledge,
     pub(super) layout: &'a Layout,
     pub(super) analyzer: &'a Analyzer,
+    joined: Option<Joined>,
     loaded: Option<Loaded>,
     lock: Lock,
 }
@@ -81,41 +86,85 @@ impl<'a> Made<'a> {
             knowledge,
             layout,
             analyzer,
+            joined: None,
             loaded: None,
             lock,
         }
     }
 
+    /// Everything that counts rest on, as of a day.
     fn key(&self, day: Date) -> Result<String, Failure> {
         let version = env!("CARGO_PKG_VERSION");
-        let ledger = self.store.fingerprint().map_err(ledger::failure)?;
+        let read = readings::mark(self.state);
         Ok(format!(
-            "{version} {} {ledger} {day}",
-            self.knowledge.digest
+            "{version} {} {} {day} {read}",
+            self.knowledge.digest,
+            self.of_ledger()?
         ))
+    }
+
+    pub(super) fn of_ledger(&self) -> Result<String, Failure> {
+        self.store.fingerprint().map_err(ledger::failure)
+    }
+
+    /// What is learned about.
+    pub(super) fn field(&self) -> Field<'a> {
+        Field {
+            catalog: &self.knowledge.catalog,
+            layout: self.layout,
+            analyzer: self.analyzer,
+            settings: &self.knowledge.settings,
+        }
+    }
+
+    /// All tickets, with what people confirmed.
+    pub(super) fn joined(&mut self) -> Result<&Joined, Failure> {
+        let joined = match self.joined.take() {
+            Some(joined) => joined,
+            None => Joined::all(self.store)?,
+        };
+        Ok(self.joined.insert(joined))
     }
 
     fn loaded(&mut self) -> Result<&Loaded, Failure> {
         if self.loaded.is_none() {
-            let tickets = self
-                .store
-                .list(&Filter::default())
-                .map_err(ledger::failure)?;
+            let (kept, as_of) = (Kept::open(self.state), self.as_of);
             let Knowledge {
                 catalog, settings, ..
             } = self.knowledge;
-            let cases = Cases::of(
-                &tickets,
-                &BTreeMap::new(),
-                catalog,
-                &settings.model,
-                self.as_of,
-            );
-            self.loaded = Some(Loaded { tickets, cases });
+            let joined = self.joined()?;
+            let (readings, unread) = kept.of_all(&joined.tickets, |t| joined.readable(t));
+            let readable = joined.tickets.iter().filter(|t| joined.readable(t));
+            let readable = readable.count() as u64;
+            let cases = Cases::of(&joined.tickets, &readings, catalog, &settings.model, as_of);
+            self.loaded = Some(Loaded {
+                cases,
+                readable,
+                unread,
+            });
         }
         self.loaded
             .as_ref()
             .ok_or_else(|| Failure::new("no cases were made; please report this"))
+    }
+
+    /// Something was read: what was counted before is counted again.
+    pub(super) fn count_again(&mut self) {
+        self.loaded = None;
+    }
+
+    /// The fit point of all cases.
+    fn point(&mut self) -> Result<Option<FitPoint>, Failure> {
+        self.loaded()?;
+        let none = Cases::default();
+        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
+        let tickets = self.joined.as_ref().map_or(&[][..], |all| &all.tickets);
+        Ok(model::point(tickets, cases))
+    }
+
+    /// The right to make derived things.
+    pub(super) fn alone(&mut self) -> Result<(), Failure> {
+        self.lock.take()
     }
 
     /// The evidence.
@@ -136,10 +185,18 @@ impl<'a> Made<'a> {
         }
         let step = self.session.step("Counting the tickets");
         let (as_of, knowledge) = (self.as_of, self.knowledge);
-        let Loaded { tickets, cases } = self.loaded()?;
+        let Loaded {
+            cases,
+            readable,
+            unread,
+        } = self.loaded()?;
+        let (readable, unread) = (*readable, *unread);
+        let evidence = gather(cases, &knowledge.catalog, &knowledge.settings, as_of);
         let made = Counted {
-            evidence: gather(cases, &knowledge.catalog, &knowledge.settings, as_of),
-            point: model::point(tickets, cases),
+            evidence,
+            point: self.point()?,
+            readable,
+            unread,
         };
         derived::write(&path, &key, &made).map_err(|e| Failure::file("write", &path, &e))?;
         step.finish();
@@ -170,6 +227,7 @@ impl<'a> Made<'a> {
         let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
         let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
             id: case.id.clone(),
+            day: crate::evidence::cases::day(case.closed),
             terms: said.terms.clone(),
         };
         let tickets: Vec<TicketText> = cases.list.iter().zip(&said).map(of_ticket).collect();
@@ -227,14 +285,8 @@ impl<'a> Made<'a> {
         if let Some(fresh) = model::find(self.state, point, &key, self.as_of).fresh {
             return Ok(fresh);
         }
-        let (state, session, knowledge) = (self.state, self.session, self.knowledge);
-        let about = (
-            &knowledge.catalog,
-            &knowledge.settings,
-            self.layout,
-            self.analyzer,
-        );
-        model::learn(state, &key, &self.loaded()?.tickets, point, about, session)
+        let (state, session, field) = (self.state, self.session, self.field());
+        model::learn(state, &key, &self.joined()?.tickets, point, field, session)
     }
 }
 

@@ -7,9 +7,11 @@
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod knowledge;
+mod learning;
 mod made;
 mod model;
 pub(crate) mod packed;
+pub(crate) mod readings;
 mod reasons;
 
 use super::names::Names;
@@ -18,7 +20,8 @@ use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
-use crate::base::spelling::Vocabulary;
+use crate::base::ids::TicketId;
+use crate::base::spelling::{Vocabulary, Weighted};
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
@@ -106,9 +109,18 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        let counted_tickets = made.counted()?;
-        let index = made.index(&counted_tickets)?;
+        let mut counted_tickets = made.counted()?;
         let model = made.model(&counted_tickets, learn)?;
+        if made.read(&counted_tickets, &model, learn)? {
+            counted_tickets = made.counted()?;
+        }
+        let index = made.index(&counted_tickets)?;
+        if counted_tickets.unread > 0 {
+            let unread = counted(counted_tickets.unread, "ticket");
+            session.notice(&format!(
+                "Answered without the notes of {unread}; `fixtally tickets confirm --list` reads them."
+            ));
+        }
         drop(made);
         let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
         if evidence.ignored_later > 0 {
@@ -214,13 +226,35 @@ impl Desk {
         })
     }
 
-    fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
-        let words = &thought.question.all.words;
-        let similar = self
-            .index
-            .similar(words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
+    /// The closed cases most like a call, closest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
+        let said = state.in_hand().said;
+        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
+        let similar = self.alike(&question.all.words, most)?;
         Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
+    fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
+        let similar = self.alike(&thought.question.all.words, SIMILAR)?;
+        Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
+    /// The closed cases most like what is said, closest and newest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn like(&self, words: &str, most: usize) -> Result<Vec<TicketId>, Failure> {
+        self.alike(&Terms::of(words, &self.analyzer, &self.known).words, most)
+    }
+
+    fn alike(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, Failure> {
+        let half_life = self.settings.model.half_life_days.unwrap_or(f64::INFINITY);
+        self.index
+            .similar(terms, most, (self.as_of, half_life))
+            .map_err(|e| no_index(&e))
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for

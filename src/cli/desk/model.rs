@@ -8,12 +8,9 @@
 
 use super::derived::{self, Unused};
 use super::hex;
-use crate::articles::{Catalog, Settings};
-use crate::base::text::Analyzer;
 use crate::cli::{Failure, Session};
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::fit::fit_point;
-use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model, STEPS, learn_model};
 use crate::tickets::Ticket;
 use jiff::civil::Date;
@@ -28,7 +25,7 @@ const PREFIX: &str = "model-";
 /// Files that are kept: that of the newest day, and of the others those written last.
 const KEPT: usize = 8;
 
-/// Which tickets weights are to be learned from.
+/// Which tickets are to be learned from.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct FitPoint {
     /// The count of cases that was reached.
@@ -36,7 +33,7 @@ pub(super) struct FitPoint {
     /// The day on which the last of them was closed: all tickets closed up to it are learned from.
     pub(super) day: Date,
     /// Digest of these tickets.
-    key: String,
+    pub(super) key: String,
 }
 
 /// The fit point of all cases; none where they are too few.
@@ -142,7 +139,7 @@ pub(super) fn key(digest: &str, point: &FitPoint) -> String {
     format!("{} {digest} {}", env!("CARGO_PKG_VERSION"), point.key)
 }
 
-/// Learns and keeps.
+/// Learns and keeps. Only what people recorded or confirmed teaches; nothing that was read of words.
 ///
 /// # Errors
 /// Where the state folder cannot be written.
@@ -151,23 +148,17 @@ pub(super) fn learn(
     key: &str,
     tickets: &[Ticket],
     point: &FitPoint,
-    (catalog, settings, layout, analyzer): (&Catalog, &Settings, &Layout, &Analyzer),
+    field: Field<'_>,
     session: &Session,
 ) -> Result<Model, Failure> {
     let step = session.steps("Learning from the tickets", STEPS);
     let cases = Cases::of(
         tickets,
         &BTreeMap::new(),
-        catalog,
-        &settings.model,
+        field.catalog,
+        &field.settings.model,
         point.day,
     );
-    let field = Field {
-        catalog,
-        layout,
-        analyzer,
-        settings,
-    };
     let model = learn_model(&cases, field, point.day, &|| step.advance());
     let path = path(state, point.day);
     derived::write(&path, key, &model).map_err(|e| Failure::file("write", &path, &e))?;

@@ -1,19 +1,19 @@
 //! What stands behind the answers, for the lead tech: the tickets of a share, the weights, the words.
 
 use super::Desk;
+use super::readings::Kept;
 use crate::articles::Article;
 use crate::base::explain::Explain;
 use crate::base::ids::{ArticleId, FixId};
-use crate::cli::{Failure, Session, ledger};
+use crate::cli::ledger::{self, Joined};
+use crate::cli::{Failure, Session, place};
 use crate::evidence::Case;
 use crate::evidence::cases::Cases;
 use crate::evidence::equation::Feature;
 use crate::evidence::learned::learn::own_texts;
 use crate::evidence::learned::strongest::strongest;
 use crate::evidence::why::why;
-use crate::tickets::store::{Filter, Ledger};
 use crate::view::weights::{ArticleWords, WeightsTable};
-use std::collections::BTreeMap;
 
 impl Desk {
     /// Why a fix of an article (none: "none of the listed") has its share; none where it has not
@@ -40,13 +40,13 @@ impl Desk {
     }
 
     pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
-        let tickets = ledger::open(session)?
-            .list(&Filter::default())
-            .map_err(ledger::failure)?;
+        let joined = Joined::all(&ledger::open(session)?)?;
+        let kept = Kept::open(&place::state_dir(session)?);
+        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
         let model = &self.settings.model;
         Ok(Cases::of(
-            &tickets,
-            &BTreeMap::new(),
+            &joined.tickets,
+            &readings,
             &self.catalog,
             model,
             self.as_of,

@@ -10,6 +10,7 @@ use crate::tickets::jsonl::JsonLines;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::row::Row;
+use crate::tickets::scrub::Removed;
 use crate::tickets::store::{Added, Ledger};
 use crate::tickets::{RawTicket, Scrubber};
 use serde_json::{Map, Value, json};
@@ -32,6 +33,9 @@ pub(crate) struct Args {
     /// Tickets, one JSON object per line; `-` for standard input
     #[arg(value_name = "FILE", exclusive = true)]
     file: Option<PathBuf>,
+    /// The ticket's id; a new one where it is left out
+    #[arg(long, value_name = "ID")]
+    id: Option<String>,
     /// What a pack saved on site; `-` for standard input
     #[arg(long, value_name = "FILE", exclusive = true)]
     from_pack: Option<PathBuf>,
@@ -39,17 +43,15 @@ pub(crate) struct Args {
     case: CaseArgs,
 }
 
+/// The fields of a case as options.
 #[derive(Debug, clap::Args)]
-struct CaseArgs {
+pub(super) struct CaseArgs {
     /// What the caller said
     #[arg(long, value_name = "WORDS")]
     said: Option<String>,
     /// The agent's notes
     #[arg(long, value_name = "WORDS")]
     notes: Option<String>,
-    /// The ticket's id; a new one where it is left out
-    #[arg(long, value_name = "ID")]
-    id: Option<String>,
     /// Its id in the office's own system
     #[arg(long = "ref", value_name = "ID")]
     reference: Option<String>,
@@ -59,7 +61,7 @@ struct CaseArgs {
     /// When it began, such as `2026-03-02T09:14:00Z`
     #[arg(long, value_name = "TIME")]
     opened: Option<String>,
-    /// When it was closed; now where it is left out
+    /// When it was closed, such as `2026-03-02T09:41:00Z`
     #[arg(long, value_name = "TIME")]
     closed: Option<String>,
     /// The device, by its id in `kb.toml`
@@ -110,6 +112,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         keep: Keep::open(&state)?,
         session,
         refused: false,
+        removed: Removed::default(),
     };
     match (&args.file, &args.from_pack) {
         (Some(file), _) => work.file(file)?,
@@ -122,7 +125,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
                 settings: &settings,
                 catalog: &catalog,
             };
-            let ticket = args.case.ticket(names)?;
+            let mut ticket = args.case.ticket(names)?;
+            if let Some(id) = &args.id {
+                ticket.insert("id".to_owned(), json!(id));
+            }
             work.line(
                 Path::new("the options"),
                 1,
@@ -130,16 +136,19 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             )?;
         }
     }
+    if work.removed.total() > 0 {
+        let out = super::report::taken_out(&work.removed);
+        session.notice(&format!("Taken out: {out}."));
+    }
     Ok(Exit::findings_if(work.refused))
 }
 
 impl CaseArgs {
     /// The options as a ticket in JSON, with names checked.
-    fn ticket(&self, names: Names<'_>) -> Result<Map<String, Value>, Failure> {
+    pub(super) fn ticket(&self, names: Names<'_>) -> Result<Map<String, Value>, Failure> {
         let mut ticket = Map::new();
         let mut put = |key: &str, value: Value| ticket.insert(key.to_owned(), value);
         for (key, text) in [
-            ("id", &self.id),
             ("ref", &self.reference),
             ("follows", &self.follows),
             ("opened", &self.opened),
@@ -220,6 +229,7 @@ pub(super) struct Work<'a> {
     clock: Clock,
     keep: Keep,
     refused: bool,
+    removed: Removed,
 }
 
 impl Work<'_> {
@@ -268,9 +278,12 @@ impl Work<'_> {
             if !own_id {
                 raw.id = self.keep.reserve(raw.closed)?.0;
             }
-            let ticket = self.scrubber.ticket(raw.clone()).0;
+            let (ticket, removed) = self.scrubber.ticket(raw.clone());
             match self.store.add(&ticket).map_err(ledger::failure)? {
-                Added::New | Added::Same => return self.confirm(ticket.id.as_str()),
+                Added::New | Added::Same => {
+                    self.removed += removed;
+                    return self.confirm(ticket.id.as_str());
+                }
                 Added::IdTaken if own_id => {
                     let why = format!(
                         "there is another ticket `{}`; it was not changed",

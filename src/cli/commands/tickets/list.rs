@@ -1,5 +1,6 @@
 //! `fixtally tickets list`: closed tickets, newest first.
 
+use super::readings::{Readings, as_json};
 use super::table::{self, Column};
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
@@ -10,13 +11,13 @@ use crate::tickets::{Outcome, Ticket};
 use clap::ValueEnum;
 use jiff::civil::Date;
 use jiff::{Timestamp, tz::TimeZone};
-use serde_json::json;
+use serde_json::{Map, Value, json};
 use std::io::Write as _;
 use std::ops::ControlFlow;
 
 /// List closed tickets, newest first
 ///
-/// Dates are of UTC. Example: `fixtally tickets list --outcome handed-on --since 2026-10-01`.
+/// Dates are of UTC. An article that was read of a ticket's words stands as `read: ARTICLE`. Example: `fixtally tickets list --outcome handed-on --since 2026-10-01`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Only tickets recorded with this article
@@ -31,6 +32,9 @@ pub(crate) struct Args {
     /// Only tickets that ended so
     #[arg(long, value_enum, value_name = "OUTCOME")]
     outcome: Option<Ended>,
+    /// Only tickets whose article nobody recorded and no words tell surely enough
+    #[arg(long, conflicts_with = "article")]
+    unmatched: bool,
     /// No more than this many
     #[arg(long, value_name = "N", default_value_t = 20)]
     limit: u64,
@@ -48,24 +52,32 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let filter = filter(args, session)?;
     let mut tickets = Vec::new();
     let mut total = 0;
+    let mut readings = None;
     if let Some(store) = ledger::open_existing(session)? {
-        let mut take = |ticket| {
-            tickets.push(ticket);
-            ControlFlow::Continue(())
-        };
-        store
-            .each(&filter, Order::NewestFirst, &mut take)
-            .map_err(ledger::failure)?;
-        total = store.count(&filter).map_err(ledger::failure)?;
+        let read = Readings::open(session, &store)?;
+        if args.unmatched {
+            (tickets, total) = unmatched(&store, filter, args.limit, &read)?;
+        } else {
+            let mut take = |ticket| {
+                tickets.push(ticket);
+                ControlFlow::Continue(())
+            };
+            store
+                .each(&filter, Order::NewestFirst, &mut take)
+                .map_err(ledger::failure)?;
+            total = store.count(&filter).map_err(ledger::failure)?;
+        }
         notice_later(&store, session)?;
+        readings = Some(read);
     }
     let mut out = session.out();
     if session.json {
-        writeln!(out, "{}", json!({"tickets": tickets, "total": total}))?;
+        let list = as_list(&tickets, total, readings.as_ref());
+        writeln!(out, "{list}")?;
     } else if tickets.is_empty() {
         session.notice("No such tickets.");
     } else {
-        write!(out, "{}", text(&tickets))?;
+        write!(out, "{}", text(&tickets, readings.as_ref()))?;
         let more = total.saturating_sub(tickets.len() as u64);
         if more > 0 {
             session.notice(&format!("{more} more; show them with `--limit {total}`."));
@@ -90,6 +102,40 @@ fn filter(args: &Args, session: &Session) -> Result<Filter, Failure> {
         }),
         limit: Some(args.limit),
     })
+}
+
+/// Tickets whose article nobody knows: as many as asked for, and how many there are.
+fn unmatched(
+    store: &dyn Ledger,
+    filter: Filter,
+    limit: u64,
+    readings: &Readings,
+) -> Result<(Vec<Ticket>, u64), Failure> {
+    let all = Filter {
+        limit: None,
+        ..filter
+    };
+    let (mut tickets, mut total) = (Vec::new(), 0);
+    let mut take = |ticket: Ticket| {
+        if readings.unmatched(&ticket) {
+            total += 1;
+            if total <= limit {
+                tickets.push(ticket);
+            }
+        }
+        ControlFlow::Continue(())
+    };
+    store
+        .each(&all, Order::NewestFirst, &mut take)
+        .map_err(ledger::failure)?;
+    Ok((tickets, total))
+}
+
+/// For machines: the tickets as they arrived, and beside them what was read of their words.
+fn as_list(tickets: &[Ticket], total: u64, readings: Option<&Readings>) -> Value {
+    let read = |ticket: &Ticket| Some((ticket.id.to_string(), as_json(&readings?.of(ticket)?)));
+    let read: Map<String, Value> = tickets.iter().filter_map(read).collect();
+    json!({"tickets": tickets, "total": total, "readings": read})
 }
 
 fn midnight(day: Date) -> Result<Timestamp, Failure> {
@@ -123,7 +169,7 @@ fn notice_later(store: &dyn Ledger, session: &Session) -> Result<(), Failure> {
     Ok(())
 }
 
-fn text(tickets: &[Ticket]) -> String {
+fn text(tickets: &[Ticket], readings: Option<&Readings>) -> String {
     let mut rows = vec![
         ["closed", "id", "outcome", "article", "said"]
             .map(str::to_owned)
@@ -135,7 +181,7 @@ fn text(tickets: &[Ticket]) -> String {
             TimeZone::UTC.to_datetime(ticket.closed).date().to_string(),
             terminal_line(ticket.id.as_str()),
             ticket.outcome.map_or("", name).to_owned(),
-            terminal_line(ticket.article.as_ref().map_or("", |a| a.as_str())),
+            terminal_line(&readings.map_or_else(String::new, |r| r.article(ticket))),
             terminal_line(said.unwrap_or_default()),
         ]);
     }

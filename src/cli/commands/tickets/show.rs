@@ -1,13 +1,15 @@
 //! `fixtally tickets show`: one ticket.
 
 use super::list::name;
+use super::readings::{self, Readings, result_name};
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
 use crate::base::problem::did_you_mean;
 use crate::cli::ledger;
 use crate::tickets::store::Ledger;
-use crate::tickets::{Ticket, Try, TryResult};
+use crate::tickets::{Ticket, Try};
 use jiff::Timestamp;
+use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
@@ -30,31 +32,82 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     };
     let mut out = session.out();
     if let Some(ticket) = found {
+        let readings = match &store {
+            Some(store) => Some(Readings::open(session, store)?),
+            None => None,
+        };
         if session.json {
-            writeln!(out, "{}", serde_json::json!(ticket))?;
+            writeln!(out, "{}", as_json(&ticket, readings.as_ref()))?;
         } else {
-            write!(out, "{}", text(&ticket))?;
+            let read = readings.map_or_else(String::new, |readings| read_text(&ticket, &readings));
+            write!(out, "{}{read}", text(&ticket))?;
         }
         return Ok(Exit::Done);
     }
     if session.json {
         writeln!(out, "null")?;
     }
-    let ids = match &store {
-        Some(store) => store.ids().map_err(ledger::failure)?,
-        None => Vec::new(),
-    };
-    let near = did_you_mean(&args.id, ids.iter().map(|id| id.as_str()));
+    match &store {
+        Some(store) => missing(&args.id, store),
+        None => Ok(no_such(&args.id, "")),
+    }
+}
+
+/// Says that there is no such ticket, and which is called similarly.
+pub(super) fn missing(asked: &str, store: &impl Ledger) -> Result<Exit, Failure> {
+    let ids = store.ids().map_err(ledger::failure)?;
+    let near = did_you_mean(asked, ids.iter().map(|id| id.as_str()));
     let near = near.map(|near| format!("; {near}")).unwrap_or_default();
-    anstream::eprintln!(
-        "{}",
-        terminal_line(&format!("there is no ticket `{}`{near}", args.id))
-    );
-    Ok(Exit::Findings)
+    Ok(no_such(asked, &near))
+}
+
+fn no_such(asked: &str, near: &str) -> Exit {
+    let line = format!("there is no ticket `{asked}`{near}");
+    anstream::eprintln!("{}", terminal_line(&line));
+    Exit::Findings
+}
+
+/// As it arrived, with what was read of its words and what people confirmed beside it.
+fn as_json(ticket: &Ticket, readings: Option<&Readings>) -> Value {
+    let mut shown = json!(ticket);
+    if let (Some(shown), Some(readings)) = (shown.as_object_mut(), readings) {
+        if let Some(reading) = readings.of(ticket) {
+            shown.insert("reading".to_owned(), readings::as_json(&reading));
+        }
+        if let Some(said) = readings.said(ticket) {
+            shown.insert("confirmed".to_owned(), json!(said));
+        }
+    }
+    shown
+}
+
+/// What was read of its words, or what a person said of that.
+fn read_text(ticket: &Ticket, readings: &Readings) -> String {
+    let mut out = String::new();
+    let lines = readings
+        .of(ticket)
+        .map_or_else(Vec::new, |r| readings::lines(&r));
+    for (at, read) in lines.iter().enumerate() {
+        line(&mut out, if at == 0 { "read" } else { "" }, read);
+    }
+    if let Some(said) = readings.said(ticket) {
+        let article = said
+            .article
+            .iter()
+            .map(|article| format!("article {article}"));
+        let all: Vec<String> = article.chain(said.tries.iter().map(try_text)).collect();
+        let told = if all.is_empty() {
+            "what was read is not so".to_owned()
+        } else {
+            all.join("\n")
+        };
+        line(&mut out, "confirmed", &told);
+    }
+    out
 }
 
 /// Labels at the left, wrapped at 80 columns.
-fn text(ticket: &Ticket) -> String {
+pub(super) fn text(ticket: &Ticket) -> String {
     let pairs = |pairs: &BTreeMap<String, String>| {
         let shown: Vec<String> = pairs.iter().map(|(k, v)| format!("{k} = {v}")).collect();
         shown.join(", ")
@@ -93,11 +146,7 @@ fn text(ticket: &Ticket) -> String {
 }
 
 fn try_text(one: &Try) -> String {
-    let result = match one.result {
-        TryResult::Resolved => "resolved",
-        TryResult::NoChange => "no change",
-        TryResult::NotPossible => "not possible",
-    };
+    let result = result_name(one.result);
     match one.minutes {
         Some(minutes) => format!("{}: {result}, {minutes} minutes", one.fix),
         None => format!("{}: {result}", one.fix),

@@ -1,0 +1,165 @@
+//! Reading tickets' words, where that was not done with today's tickets and articles.
+//!
+//! The order matters: notes are read with what recorded and confirmed tries teach, up to the fit
+//! point; the article of tickets that record none is found with the weights of the same fit point.
+//! Nothing that is read teaches anything.
+
+use super::derived;
+use super::made::{Counted, Learn, Made};
+use super::readings::{self, Run};
+use crate::cli::ledger::Joined;
+use crate::cli::{Failure, Session};
+use crate::evidence::cases::{Cases, day};
+use crate::evidence::learning::{Field, Model};
+use crate::evidence::readings::{ArticleReader, learn_reader, needs_article, tries};
+use crate::notes::{Reader, Reading};
+use crate::tickets::{RawTicket, Ticket};
+use jiff::civil::Date;
+use rayon::prelude::*;
+
+const FILE: &str = "reader";
+
+/// Raised with every change of how notes are read.
+const READER: u32 = 2;
+
+/// Tickets read at a time; after each such part a killed run can go on.
+const TOGETHER: usize = 1024;
+
+/// What there is to read.
+struct Work {
+    /// Tickets up to this day teach.
+    until: Date,
+    /// What the reader is made from.
+    reader: String,
+    /// What all readings rest on.
+    key: String,
+}
+
+impl Made<'_> {
+    /// Reads what is missing, where `learn` says so; gives whether anything was read.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read or the state folder cannot be written.
+    pub(super) fn read(
+        &mut self,
+        counted: &Counted,
+        model: &Model,
+        learn: Learn,
+    ) -> Result<bool, Failure> {
+        // What was not closed yet on a day of the past must not teach how to read for it.
+        let in_past = self.session.as_of.is_some() && counted.evidence.ignored_later > 0;
+        if learn != Learn::Now || in_past || counted.readable == 0 {
+            return Ok(false);
+        }
+        let work = self.work(counted)?;
+        if readings::key(self.state).as_ref() == Ok(&work.key) {
+            return Ok(false);
+        }
+        self.alone()?;
+        // Somebody else may have done it while this process waited.
+        if readings::key(self.state).as_ref() == Ok(&work.key) {
+            self.count_again();
+            return Ok(true);
+        }
+        let reader = self.reader(&work)?;
+        self.read_all(&work, &reader, model)?;
+        self.count_again();
+        Ok(true)
+    }
+
+    fn work(&self, counted: &Counted) -> Result<Work, Failure> {
+        let version = env!("CARGO_PKG_VERSION");
+        let ledger = self.of_ledger()?;
+        // Below the first fit point all tickets teach: few are better than none.
+        let (until, taught) = match &counted.point {
+            Some(point) => (point.day, point.key.as_str()),
+            None => (counted.evidence.to.unwrap_or(Date::MIN), ledger.as_str()),
+        };
+        let reader = format!("{version} {READER} {} {taught}", self.knowledge.digest);
+        Ok(Work {
+            until,
+            key: format!("{reader} {ledger}"),
+            reader,
+        })
+    }
+
+    /// The note reader, learned where it is missing.
+    fn reader(&mut self, work: &Work) -> Result<Reader, Failure> {
+        let path = self.state.join(FILE);
+        if let Ok(reader) = derived::read(&path, &work.reader) {
+            return Ok(reader);
+        }
+        let step = self.session.step("Learning to read the notes");
+        let field = self.field();
+        let known = self.joined()?.tickets.iter();
+        let known = known.filter(|ticket| day(ticket.closed) <= work.until);
+        let reader = learn_reader(known, field.catalog, field.analyzer);
+        derived::write(&path, &work.reader, &reader)
+            .map_err(|e| Failure::file("write", &path, &e))?;
+        step.finish();
+        Ok(reader)
+    }
+
+    fn read_all(&mut self, work: &Work, reader: &Reader, model: &Model) -> Result<(), Failure> {
+        let (state, session, field) = (self.state, self.session, self.field());
+        let joined = self.joined()?;
+        let failed = |e| Failure::file("write readings in", state, &e);
+        let mut run = Run::open(state, &work.reader).map_err(failed)?;
+        let (alone, with_article): (Vec<&Ticket>, Vec<&Ticket>) = joined
+            .tickets
+            .iter()
+            .filter(|ticket| joined.readable(ticket))
+            .partition(|ticket| needs_article(ticket));
+        read(&mut run, &with_article, session, &|ticket| {
+            tries(ticket, field.catalog, reader, field.analyzer)
+        })
+        .map_err(failed)?;
+        if !run.unread(alone.iter().copied()).is_empty() {
+            let cases = cases_up_to(work.until, joined, &run.kept(), field);
+            let articles = ArticleReader::new(&cases, field, model, reader, work.until);
+            drop(cases);
+            read(&mut run, &alone, session, &|ticket| articles.read(ticket)).map_err(failed)?;
+        }
+        let all = joined.tickets.iter();
+        let all = all.filter(|ticket| joined.readable(ticket));
+        run.finish(&work.key, all).map_err(failed)
+    }
+}
+
+/// The cases up to a day, with the tries that were read, and without articles that were.
+fn cases_up_to(until: Date, joined: &Joined, kept: &readings::Kept, field: Field<'_>) -> Cases {
+    let recorded = |ticket: &RawTicket| joined.readable(ticket) && !needs_article(ticket);
+    let (read, _) = kept.of_all(&joined.tickets, recorded);
+    Cases::of(
+        &joined.tickets,
+        &read,
+        field.catalog,
+        &field.settings.model,
+        until,
+    )
+}
+
+/// Reads what was not read yet, part by part.
+fn read(
+    run: &mut Run,
+    tickets: &[&Ticket],
+    session: &Session,
+    reading: &(dyn Fn(&Ticket) -> Reading + Sync),
+) -> std::io::Result<()> {
+    let unread = run.unread(tickets.iter().copied());
+    if unread.is_empty() {
+        return Ok(());
+    }
+    let step = session.steps("Reading the notes", unread.len() as u64);
+    for part in unread.chunks(TOGETHER) {
+        let one = |ticket: &&Ticket| {
+            let read = reading(ticket);
+            step.advance();
+            read
+        };
+        let read: Vec<Reading> = part.par_iter().map(one).collect();
+        run.add(part.iter().copied().zip(read).collect())?;
+    }
+    step.finish();
+    Ok(())
+}

@@ -1,0 +1,362 @@
+//! A note in, tries out.
+
+use super::known::Known;
+use super::reading::KEPT;
+use super::styles::joined;
+use super::tokens::{Token, lexicon_words, plain_words, tokens};
+use super::walk::{Moves, Plan, Walked, walk};
+use super::words::{Row, Seen, Who, Words};
+use crate::base::spelling::Vocabulary;
+use crate::base::text::Analyzer;
+use crate::tickets::{Outcome, TryResult};
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The part of visits that are to no fix at all, and their results. Chosen by cross-validation.
+pub(super) const NO_FIX: f64 = 0.5;
+pub(super) const NO_FIX_RESULTS: [f64; 4] = [0.15, 0.45, 0.10, 0.30];
+/// What comes of a try, before its note is read: resolved, no change, not possible, spoken of only.
+const RESULTS: [f64; 4] = [0.42, 0.48, 0.06, 0.04];
+/// How often a visit begins with its result, and the part of notes that are written so: most
+/// agents write the result behind, some before.
+pub(super) const STYLES: [(f64, f64); 2] = [(0.04, 0.8), (0.85, 0.2)];
+/// Chance that no fix is told to have resolved a resolved ticket, and that one is in another.
+const UNTOLD: f64 = 0.02;
+const TOLD_ALL_THE_SAME: f64 = 0.03;
+/// How many fixes of other articles are looked at, and the part of visits they have.
+const OUTSIDERS: usize = 3;
+const OUTSIDE: f64 = 0.0005;
+/// A word speaks for a fix outside from this ratio on.
+const SPEAKS_FROM: f64 = 3.0;
+/// Only notes' words that stand in this many notes are taken for right.
+const RIGHT_FROM: u32 = 2;
+
+/// A try found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found {
+    /// The number of the fix; none for what no article lists.
+    pub fix: Option<usize>,
+    /// The chance of each result: resolved, no change, not possible.
+    pub results: [f64; 3],
+    /// Where in the note it is told, in tokens; for the order.
+    pub place: f64,
+}
+
+impl Found {
+    /// The likeliest result with its chance.
+    #[must_use]
+    pub fn likeliest(&self) -> (TryResult, f64) {
+        let named = [
+            TryResult::Resolved,
+            TryResult::NoChange,
+            TryResult::NotPossible,
+        ];
+        let first = (named[0], self.results[0]);
+        named
+            .into_iter()
+            .zip(self.results)
+            .skip(1)
+            .fold(first, |best, one| if one.1 > best.1 { one } else { best })
+    }
+
+    /// The chance that it was tried, whatever came of it.
+    #[must_use]
+    pub fn tried(&self) -> f64 {
+        self.results.iter().sum::<f64>().min(1.0)
+    }
+}
+
+/// A note weighed as one of an article.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weighed {
+    /// The logarithm of how likely this note is in tickets of the article; only differences matter.
+    pub log: f64,
+    /// The tries found, by number of the fix, what is not listed last.
+    pub found: Vec<Found>,
+}
+
+/// A note cut into known pieces.
+#[derive(Clone, Debug)]
+pub struct Cut(Vec<Seen>);
+
+/// Everything learned that reading needs.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Reader {
+    /// The articles it reads for.
+    pub known: Known,
+    pub(super) words: Words,
+    pub(super) moves: Moves,
+    /// How often each fix of an article is tried; what is not listed last.
+    tried: Vec<Vec<f64>>,
+    /// Words taken for right, sorted, with how many notes hold them.
+    right: Vec<(String, u32)>,
+    #[serde(skip)]
+    spelling: std::sync::OnceLock<Spelling>,
+}
+
+#[derive(Clone, Debug)]
+struct Spelling(Vocabulary);
+
+/// Made of the words that are compared already.
+impl PartialEq for Spelling {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Reader {
+    pub(super) fn unlearned(known: Known, tried: Vec<Vec<f64>>) -> Self {
+        Self {
+            known,
+            words: Words::default(),
+            moves: Moves::default(),
+            tried,
+            right: Vec::new(),
+            spelling: std::sync::OnceLock::new(),
+        }
+    }
+
+    /// Takes for right what the articles and the lexicon say, and what at least two notes say.
+    pub(super) fn learn_spelling<'a>(
+        &mut self,
+        notes: impl Iterator<Item = &'a &'a str>,
+        analyzer: &Analyzer,
+    ) {
+        let mut times: BTreeMap<String, u32> = BTreeMap::new();
+        for note in notes {
+            for word in plain_words(note).into_iter().collect::<BTreeSet<_>>() {
+                *times.entry(word).or_default() += 1;
+            }
+        }
+        times.retain(|_, times| *times >= RIGHT_FROM);
+        let fixes = self.known.fixes.iter();
+        let texts = fixes.flat_map(|fix| [&fix.title, &fix.kind].into_iter().chain(&fix.steps));
+        let checks = self.known.articles.iter().flat_map(|a| &a.checks);
+        let own = texts.chain(checks).flat_map(|text| plain_words(text));
+        let tables = analyzer.tables();
+        let same = tables
+            .same
+            .iter()
+            .flat_map(|(name, all)| all.iter().chain([name]));
+        let short = tables.short.iter().flat_map(|(a, b)| [a, b]);
+        let desk = same.chain(short).flat_map(|text| plain_words(text));
+        let lexicon = lexicon_words().map(str::to_owned);
+        for word in own.chain(desk).chain(lexicon) {
+            times.entry(word).or_default();
+        }
+        self.right = times.into_iter().collect();
+    }
+
+    /// The likeliest right word for one that nobody knows; words the desk keeps apart stay so.
+    fn corrected(&self, word: &str, analyzer: &Analyzer) -> Option<String> {
+        let place = |word: &str| self.right.binary_search_by(|(w, _)| w.as_str().cmp(word));
+        if place(word).is_ok() || !word.chars().all(char::is_alphabetic) {
+            return None;
+        }
+        let spelling = self.spelling.get_or_init(|| {
+            let words = self.right.iter().map(|(word, _)| word.clone());
+            Spelling(Vocabulary::new(words.collect()))
+        });
+        let (_, near) = spelling.0.near(word);
+        let times = |word: &&str| place(word).map_or(0, |at| self.right[at].1);
+        near.into_iter()
+            .filter(|right| !analyzer.tables().parted(word, right))
+            .max_by(|a, b| times(a).cmp(&times(b)).then_with(|| b.cmp(a)))
+            .map(str::to_owned)
+    }
+
+    pub(super) fn cut_tokens(&self, text: &str, analyzer: &Analyzer) -> Vec<Token> {
+        tokens(text, analyzer, &|word| self.corrected(word, analyzer))
+    }
+
+    pub(super) fn seen(words: &Words, token: &Token, analyzer: &Analyzer) -> Seen {
+        match token {
+            Token::Word(word) => Seen::Word(words.word(word)),
+            Token::Mark(mark) => Seen::Mark(*mark),
+            Token::Cue(told, phrase) => Seen::Cue(
+                *told,
+                words.cue(*told, phrase),
+                phrase
+                    .split(' ')
+                    .map(|word| words.word(&analyzer.stem(word)))
+                    .collect(),
+            ),
+        }
+    }
+
+    /// Cuts a note, once for all articles it is weighed for.
+    #[must_use]
+    pub fn cut(&self, text: &str, analyzer: &Analyzer) -> Cut {
+        let tokens = self.cut_tokens(text, analyzer);
+        let seen = |token| Self::seen(&self.words, token, analyzer);
+        Cut(tokens.iter().map(seen).collect())
+    }
+
+    /// Weighs a note as one of this article, or of none. An empty note says nothing.
+    #[must_use]
+    pub fn weigh(&self, cut: &Cut, article: Option<usize>, outcome: Option<Outcome>) -> Weighed {
+        let (candidates, weights) = self.candidates(cut, article);
+        let row = |seen| self.words.row(seen, &candidates);
+        let rows: Vec<Row> = cut.0.iter().map(row).collect();
+        let mut enter: Vec<[f64; 4]> = weights
+            .iter()
+            .map(|weight| RESULTS.map(|part| (1.0 - NO_FIX) * weight * part))
+            .collect();
+        if let (Some(no_fix), Some(Who::NoFix(_))) = (enter.last_mut(), candidates.last()) {
+            *no_fix = NO_FIX_RESULTS.map(|part| NO_FIX * part);
+        }
+        let end = match outcome {
+            Some(Outcome::Resolved) => [UNTOLD, 1.0 - UNTOLD],
+            Some(_) => [1.0 - TOLD_ALL_THE_SAME, TOLD_ALL_THE_SAME],
+            None => [0.5, 0.5],
+        };
+        let both: Vec<(f64, Walked)> = STYLES
+            .iter()
+            .filter_map(|(before, part)| {
+                let plan = Plan {
+                    enter: &enter,
+                    fixes: enter.len() - 1,
+                    before: *before,
+                    end: Some(end),
+                    moves: &self.moves,
+                };
+                let walked = walk(&rows, &plan)?;
+                Some((walked.log + part.ln(), walked))
+            })
+            .collect();
+        let Some(walked) = joined(both) else {
+            return Weighed {
+                log: 0.0,
+                found: Vec::new(),
+            };
+        };
+        let found = candidates
+            .iter()
+            .zip(&walked.visits)
+            .enumerate()
+            .filter_map(|(number, (who, visits))| {
+                let fix = match who {
+                    Who::Fix(fix) => Some(*fix),
+                    Who::Other(_) => None,
+                    Who::NoFix(_) => return None,
+                };
+                // Walks may visit a fix twice.
+                let results = [0, 1, 2].map(|r| visits[r].min(1.0));
+                Some(Found {
+                    fix,
+                    results,
+                    place: place(&walked, number),
+                })
+            })
+            .collect();
+        Weighed {
+            log: walked.log,
+            found,
+        }
+    }
+
+    /// Who may be visited, and how often before the note is read; what is no fix last.
+    fn candidates(&self, cut: &Cut, article: Option<usize>) -> (Vec<Who>, Vec<f64>) {
+        let mut candidates = Vec::new();
+        let mut weights = Vec::new();
+        if let Some(article) = article {
+            let listed = &self.known.articles[article].fixes;
+            candidates.extend(listed.iter().map(|fix| Who::Fix(*fix)));
+            if !listed.is_empty() {
+                candidates.push(Who::Other(Some(article)));
+                weights.clone_from(&self.tried[article]);
+                let outside = self.near(cut, listed);
+                let part = OUTSIDE / outside.len().max(1) as f64;
+                weights.iter_mut().for_each(|w| *w *= 1.0 - OUTSIDE);
+                for fix in outside.into_iter().take(OUTSIDERS) {
+                    candidates.push(Who::Fix(fix));
+                    weights.push(part);
+                }
+            }
+        } else {
+            candidates.push(Who::Other(None));
+            weights.push(1.0);
+        }
+        candidates.push(Who::NoFix(article));
+        weights.push(0.0);
+        (candidates, weights)
+    }
+
+    /// The fixes whose own texts a note's words speak for most, best first, at most three, without
+    /// those of a list. What agents wrote of them is not looked at: a few words learned of a rare fix
+    /// would let it turn up anywhere.
+    fn near(&self, cut: &Cut, but: &[usize]) -> Vec<usize> {
+        let mut scores: BTreeMap<usize, f64> = BTreeMap::new();
+        let words: BTreeSet<usize> = cut
+            .0
+            .iter()
+            .flat_map(|seen| match seen {
+                Seen::Word(word) => vec![*word],
+                Seen::Mark(_) => Vec::new(),
+                Seen::Cue(_, _, words) => words.clone(),
+            })
+            .flatten()
+            .collect();
+        for word in words {
+            for (fix, part) in &self.words.counts[word].own {
+                let ratio = self.words.own_speaks(*part, word);
+                if ratio > SPEAKS_FROM {
+                    *scores.entry(*fix as usize).or_default() += ratio.ln();
+                }
+            }
+        }
+        let mut best: Vec<(usize, f64)> = scores
+            .into_iter()
+            .filter(|(fix, _)| !but.contains(fix))
+            .collect();
+        best.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+        best.truncate(OUTSIDERS);
+        best.into_iter().map(|(fix, _)| fix).collect()
+    }
+
+    /// The articles whose fixes a note's words speak for most.
+    #[must_use]
+    pub fn near_articles(&self, cut: &Cut) -> Vec<usize> {
+        let near = self.near(cut, &[]);
+        let offers = |fixes: &[usize]| near.iter().any(|fix| fixes.contains(fix));
+        let articles = self.known.articles.iter().enumerate();
+        articles
+            .filter(|(_, article)| offers(&article.fixes))
+            .map(|(number, _)| number)
+            .collect()
+    }
+}
+
+/// The mean place of the tokens that told of a candidate.
+fn place(walked: &Walked, candidate: usize) -> f64 {
+    let told = walked.told.iter().map(|told| told.fix[candidate]);
+    let (sum, at) = told
+        .enumerate()
+        .fold((0.0, 0.0), |(sum, at), (place, told)| {
+            (sum + told, at + told * place as f64)
+        });
+    if sum > 0.0 { at / sum } else { 0.0 }
+}
+
+/// The tries worth keeping, in the order they are told, with what a resolved ticket says of its only fix: one
+/// that is told, and not told to have changed nothing, is what resolved it.
+#[must_use]
+pub fn told(found: &[Found], outcome: Option<Outcome>) -> Vec<(Option<usize>, TryResult, f64)> {
+    let mut tried: Vec<&Found> = found.iter().filter(|f| f.tried() >= KEPT).collect();
+    tried.sort_by(|a, b| a.place.total_cmp(&b.place).then_with(|| a.fix.cmp(&b.fix)));
+    let only = tried.len() == 1 && outcome == Some(Outcome::Resolved);
+    tried
+        .into_iter()
+        .map(|found| {
+            let (result, chance) = found.likeliest();
+            if only && result != TryResult::NoChange {
+                (found.fix, TryResult::Resolved, found.tried())
+            } else {
+                (found.fix, result, chance)
+            }
+        })
+        .filter(|(fix, result, chance)| {
+            *chance >= KEPT && (fix.is_some() || *result == TryResult::Resolved)
+        })
+        .collect()
+}

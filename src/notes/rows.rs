@@ -1,0 +1,189 @@
+//! How likely one token is in each place: the rows that a walk is summed over.
+
+use super::tokens::{MARKS, Told};
+use super::words::{CHECKS, CueCounts, OF_PLACE, Row, Seen, Who, Words, at, mixed, pseudo};
+
+/// Part of an article's symptoms in a result that says nothing changed, and in the background:
+/// "lead swapped: trips".
+const SYMPTOMS: f64 = 0.30;
+const SYMPTOMS_BEHIND: f64 = 0.08;
+/// Pseudo-counts behind a phrase of the lexicon.
+const OF_CUE: f64 = 20.0;
+/// Pseudo-counts behind a mark, and the part of marks among all tokens.
+const OF_MARK: f64 = 5.0;
+const MARK_PART: f64 = 0.2;
+
+impl Words {
+    /// The row of one token.
+    pub(super) fn row(&self, token: &Seen, candidates: &[Who]) -> Row {
+        match token {
+            Seen::Word(word) => {
+                let mut row = self.word_row(*word, candidates);
+                self.say_symptom(*word, candidates, &mut row);
+                row
+            }
+            Seen::Mark(mark) => self.mark_row(*mark, candidates.len()),
+            Seen::Cue(told, cue, words) => self.cue_row(*told, *cue, words, candidates),
+        }
+    }
+
+    /// That the symptom is told again says that nothing changed.
+    fn say_symptom(&self, word: Option<usize>, candidates: &[Who], row: &mut Row) {
+        let (Some(word), Some(Who::NoFix(Some(article)))) = (word, candidates.last()) else {
+            return;
+        };
+        let part = at(&self.counts[word].symptoms, *article);
+        if part == 0.0 {
+            return;
+        }
+        let speaks = part / self.common(Some(word));
+        let mix = |place: &mut f64, weight: f64, share: f64| {
+            *place = (1.0 - weight) * *place + weight * speaks * share;
+        };
+        const SAME: usize = Told::NoChange as usize;
+        mix(&mut row.result[SAME], SYMPTOMS, self.shares.result[SAME][0]);
+        mix(&mut row.before[SAME], SYMPTOMS, self.shares.before[SAME][0]);
+        mix(
+            &mut row.background,
+            SYMPTOMS_BEHIND,
+            self.shares.background[0],
+        );
+    }
+
+    /// A word that no example holds speaks by the articles' own texts alone. Smoothing would let it
+    /// speak for whatever was seen least, only because so few words were seen there.
+    fn unseen_row(&self, word: Option<usize>, candidates: &[Who]) -> Row {
+        let speaks = |who: &Who| match (who, word) {
+            (Who::Fix(fix), Some(word)) => self.own_speaks(at(&self.counts[word].own, *fix), word),
+            (Who::NoFix(Some(article)), Some(word)) => {
+                let check = at(&self.counts[word].checks, *article);
+                CHECKS * check / self.common(Some(word)) + 1.0 - CHECKS
+            }
+            _ => 1.0,
+        };
+        let shares = &self.shares;
+        Row {
+            fix: candidates
+                .iter()
+                .map(|who| speaks(who) * shares.fix[0])
+                .collect(),
+            before: std::array::from_fn(|r| shares.before[r][0]),
+            result: std::array::from_fn(|r| shares.result[r][0]),
+            provisional: std::array::from_fn(|r| shares.provisional[r][0]),
+            background: shares.background[0],
+        }
+    }
+
+    fn word_row(&self, word: Option<usize>, candidates: &[Who]) -> Row {
+        if !self.of(word).seen() {
+            return self.unseen_row(word, candidates);
+        }
+        let (counts, sums, distinct) = (self.of(word), &self.sums.counts, &self.sums.distinct);
+        let common = self.common(word);
+        let place = |count: f64, sum: f64, distinct: f64| {
+            mixed(count, sum, pseudo(OF_PLACE, distinct), common) / common
+        };
+        Row {
+            fix: candidates
+                .iter()
+                .map(|who| self.speaks_for(*who, word) * self.shares.fix[0])
+                .collect(),
+            before: std::array::from_fn(|r| {
+                place(counts.before[r], sums.before[r], distinct.before[r])
+                    * self.shares.before[r][0]
+            }),
+            result: std::array::from_fn(|r| {
+                place(counts.result[r], sums.result[r], distinct.result[r])
+                    * self.shares.result[r][0]
+            }),
+            provisional: std::array::from_fn(|r| {
+                place(
+                    counts.provisional[r],
+                    sums.provisional[r],
+                    distinct.provisional[r],
+                ) * self.shares.provisional[r][0]
+            }),
+            background: place(counts.background, sums.background, distinct.background)
+                * self.shares.background[0],
+        }
+    }
+
+    fn mark_row(&self, mark: usize, candidates: usize) -> Row {
+        let even = 1.0 / MARKS as f64;
+        let place = |of: usize| {
+            let marks = &self.marks[of];
+            let sum: f64 = marks.iter().sum();
+            mixed(marks[mark], sum, OF_MARK, even) / even * MARK_PART
+        };
+        let (fix, before, result, background) = (place(0), place(1), place(2), place(3));
+        Row {
+            fix: vec![fix * self.shares.fix[1]; candidates],
+            before: std::array::from_fn(|r| before * self.shares.before[r][1]),
+            result: std::array::from_fn(|r| result * self.shares.result[r][1]),
+            provisional: std::array::from_fn(|r| result * self.shares.provisional[r][1]),
+            background: background * self.shares.background[1],
+        }
+    }
+
+    /// A phrase's class says where it stands; how this desk used it before says more. Where a fix
+    /// is told it is its words: "cleared the list".
+    fn cue_row(
+        &self,
+        told: Told,
+        cue: Option<usize>,
+        words: &[Option<usize>],
+        candidates: &[Who],
+    ) -> Row {
+        const LEAST: f64 = 1e-4;
+        let class = 2 + told as usize;
+        let shares = &self.shares;
+        let prior: Vec<f64> = (0..4)
+            .map(|r| shares.result[r][class])
+            .chain((0..4).map(|r| shares.provisional[r][class]))
+            .chain((0..4).map(|r| shares.before[r][class]))
+            .chain([shares.background[class]])
+            .collect();
+        let learned = cue.and_then(|cue| self.used(&self.cue_counts[cue]));
+        let placed: Vec<f64> = match learned {
+            Some((trust, used)) => {
+                let sum: f64 = prior.iter().sum();
+                let blend = |(prior, used): (&f64, f64)| prior * (1.0 - trust) + trust * used * sum;
+                prior.iter().zip(used).map(blend).collect()
+            }
+            None => prior,
+        };
+        let literal = |who: &Who| {
+            // Eight times: a word that a fix says more often than one time in eight is its own.
+            let likely = |word: &Option<usize>| (8.0 * self.told_of(*who, *word)).min(1.0);
+            let part = if words.len() == 1 { 0.6 } else { 0.3 };
+            part * words.iter().map(likely).product::<f64>()
+        };
+        Row {
+            fix: candidates
+                .iter()
+                .map(|who| shares.fix[class].max(literal(who)))
+                .collect(),
+            before: std::array::from_fn(|r| placed[8 + r].max(LEAST)),
+            result: std::array::from_fn(|r| placed[r].max(LEAST)),
+            provisional: std::array::from_fn(|r| placed[4 + r].max(LEAST)),
+            background: placed[12].max(LEAST),
+        }
+    }
+
+    /// How a phrase was shared by the places, each place's size aside, and how far that is trusted.
+    fn used(&self, counts: &CueCounts) -> Option<(f64, [f64; 13])> {
+        let flat = |c: &CueCounts| -> [f64; 13] {
+            std::array::from_fn(|i| match i {
+                0..4 => c.result[i],
+                4..8 => c.provisional[i - 4],
+                8..12 => c.before[i - 8],
+                _ => c.background,
+            })
+        };
+        let (counts, sums) = (flat(counts), flat(&self.cue_sums));
+        let times: f64 = counts.iter().sum();
+        let rates: [f64; 13] = std::array::from_fn(|i| counts[i] / sums[i].max(1e-9));
+        let all: f64 = rates.iter().sum();
+        (times > 0.0 && all > 0.0).then(|| (times / (times + OF_CUE), rates.map(|r| r / all)))
+    }
+}

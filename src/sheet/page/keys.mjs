@@ -1,0 +1,51 @@
+// One key each, while the line is empty: digits tick boxes, `-` takes back, `.` turns the sheet, `,`
+// opens the front, `!` remarks, `?` shows the keys, Escape lays the sheet aside. A space begins a line
+// that starts with one of these. They act only from the line or from nowhere, never from a field, and can
+// be switched off.
+
+const OFF = "keys-off";
+
+/** Whether single keys act. */
+export function keysAct() {
+  return localStorage.getItem(OFF) === null;
+}
+
+/** Switches them on or off, for this browser. */
+export function letKeysAct(act) {
+  if (act) localStorage.removeItem(OFF);
+  else localStorage.setItem(OFF, "yes");
+}
+
+/** Listens. `does` names what the keys without a box do; `line` gives the line that is written on. */
+export function listen(line, does) {
+  document.addEventListener("keydown", (event) => {
+    const pen = line();
+    const nowhere = document.activeElement === document.body || document.activeElement?.matches("#title, .danger");
+    const onLine = pen !== null && document.activeElement === pen;
+    if (event.isComposing || event.altKey || event.repeat) return;
+    if (event.ctrlKey || event.metaKey) {
+      if (event.key === "z" && onLine && pen.value === "") act(event, does["-"]);
+      return;
+    }
+    if (event.key === "Escape") return void act(event, does.Escape);
+    if (!onLine && !nowhere) return;
+    if (nowhere && pen && !pen.closest("[inert]") && event.key.length === 1) pen.focus({ preventScroll: true });
+    if ((pen && !pen.closest("[inert]") && pen.value !== "") || !keysAct()) return;
+    const boxes = [...document.querySelectorAll(`[data-key="${CSS.escape(event.key)}"]`)];
+    const box = boxes.find((one) => !one.closest("[inert]") && one.tagName === "BUTTON");
+    if (box) return void act(event, () => box.click());
+    // A digit whose box is not there was most likely meant for one of those that are: it does nothing.
+    // A space first begins a line with it.
+    if (/^[0-9]$/.test(event.key) && document.querySelector("button[data-key]") && !document.querySelector(".fresh")) {
+      event.preventDefault();
+      return;
+    }
+    if (does[event.key]) act(event, does[event.key]);
+  });
+}
+
+function act(event, what) {
+  if (!what) return;
+  event.preventDefault();
+  what();
+}

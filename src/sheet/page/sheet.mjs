@@ -1,0 +1,431 @@
+// The sheet: one case from top to bottom. What is drawn follows from `now` alone; `draw` draws it anew
+// after every act and every keystroke, but for the line that is being written on.
+import { api, Refused } from "./api.mjs";
+import { cover } from "./danger.mjs";
+import { h } from "./dom.mjs";
+import { keysAct, letKeysAct, listen } from "./keys.mjs";
+import { articleList, articlePage, back } from "./reading.mjs";
+import { closedSheet, comesFirst, ending, front, head, keysRow, pen, pile, remarkForm, saidOnly, saidRow, todo, toAsk, triedRow } from "./rows.mjs";
+
+const sheet = document.querySelector("#sheet");
+const live = document.querySelector("#live");
+const server = api((waiting) => {
+  now.waiting = waiting;
+  draw();
+});
+
+/** Everything that is drawn. */
+const now = {
+  desk: null,
+  /** The case in hand, as last answered; null on a fresh sheet. */
+  state: null,
+  /** The same with what is being written, not yet done. */
+  preview: null,
+  pile: [],
+  version: 0,
+  view: "sheet",
+  reading: null,
+  ending: false,
+  frontOpen: false,
+  keysOpen: false,
+  remark: null,
+  summary: null,
+  notice: null,
+  unclear: null,
+  waiting: false,
+  busy: false,
+  // What was struck or put back last, so that undoing it is possible.
+  struck: null,
+};
+
+const line = pen({ oninput: typed, onenter: () => write(line.value) });
+const written = saidRow(line);
+let sequence = 0;
+let shownSequence = 0;
+let asking = false;
+
+// ---- what is asked of the server ----
+
+/** A keystroke: the newest one is answered, an answer that comes late is dropped. */
+function typed() {
+  sequence += 1;
+  now.unclear = null;
+  keepDraft();
+  if (line.value.trim() === "") {
+    shownSequence = sequence;
+    now.preview = null;
+    return draw();
+  }
+  sheet.classList.add("writing");
+  peek();
+}
+
+async function peek() {
+  if (asking) return;
+  asking = true;
+  while (shownSequence < sequence && line.value.trim() !== "") {
+    const asked = sequence;
+    const of = now.state?.case ?? null;
+    try {
+      const answer = await server.peek(of, asked, line.value);
+      if (answer.seq > shownSequence && line.value.trim() !== "" && of === (now.state?.case ?? null)) {
+        shownSequence = answer.seq;
+        now.preview = answer.state;
+        draw();
+      }
+    } catch {
+      // The next keystroke asks again; a line that is written is tried until there is an answer.
+      break;
+    }
+  }
+  asking = false;
+}
+
+/** Writes a line; what stands on the pen's line goes first. */
+async function write(text, { keep = false } = {}) {
+  const words = text.trim();
+  if (words === "" || now.busy) return;
+  await busy(async () => {
+    if (now.state === null || now.state.closed) {
+      const begun = await server.begin();
+      now.state = { case: begun.case, on: 0, version: now.version };
+      go(`/cases/${begun.case}`, { replace: true });
+    }
+    const state = await server.write(now.state.case, now.state.on, now.state.version, words);
+    if (!keep && state.unclear === null) clearLine();
+    took(state);
+  });
+}
+
+/** A box was ticked: what is still on the line is said first. */
+async function tickLine(text) {
+  if (line.value.trim() !== "") await write(line.value);
+  if (!now.unclear) await write(text, { keep: true });
+}
+
+async function undo() {
+  if (!now.state || now.busy) return;
+  if (now.struck !== null) return strike({ n: now.struck });
+  await busy(async () => took(await server.undo(now.state.case, now.state.on)));
+}
+
+async function strike(of) {
+  await busy(async () => {
+    const state = await server.strike(now.state.case, now.state.on, of.n);
+    const again = now.struck === of.n;
+    took(state);
+    now.struck = again ? null : of.n;
+  });
+}
+
+/** One act at a time. A sheet that somebody else wrote on meanwhile is shown as it is now. */
+async function busy(what) {
+  now.busy = true;
+  now.notice = null;
+  try {
+    await what();
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    if (error.state) took(error.state);
+    now.notice = error.state ? "This sheet was written on elsewhere meanwhile. Look again, then repeat what is missing." : `Not done: ${error.message}.`;
+  } finally {
+    now.busy = false;
+    sequence += 1;
+    shownSequence = sequence;
+    draw();
+    refocus();
+  }
+}
+
+function took(state) {
+  now.state = state;
+  now.preview = null;
+  now.unclear = state.unclear;
+  now.ending = false;
+  now.struck = null;
+  if (state.case && state.case !== caseOf(location.pathname)) go(`/cases/${state.case}`, { replace: true });
+  say([...(state.heard ?? []), ...(state.changed ?? [])].join("; "));
+  if (state.closed) closed(state);
+}
+
+async function closed(state) {
+  try {
+    now.summary = (await server.summary(state.case)).text;
+  } catch {
+    now.summary = null;
+  }
+  draw();
+}
+
+/** The pile and the desk's version, as soon as they change. */
+async function follow() {
+  for (;;) {
+    try {
+      const change = await server.changes(now.version);
+      const newer = now.version !== 0 && change.version !== now.version;
+      now.version = change.version;
+      now.pile = change.pile;
+      if (newer) await renew();
+      if (now.view === "sheet" && now.state === null) draw();
+    } catch {
+      await new Promise((done) => setTimeout(done, 1500));
+    }
+  }
+}
+
+/** The desk changed: what is shown is asked for again. */
+async function renew() {
+  now.desk = await server.desk();
+  if (now.view === "article") return open(location.pathname, { quietly: true });
+  if (now.view === "sheet" && now.state && !now.state.closed && !now.busy) {
+    const state = await server.look(now.state.case).catch(() => null);
+    // Never does the order change under a finger: another one waits for the next act.
+    const order = (of) => of.answer?.fixes.map((fix) => fix.id).join() ?? "";
+    if (state && !now.busy && state.on === now.state.on && state.case === now.state.case && order(state) === order(now.state)) {
+      now.state = state;
+      draw();
+    }
+  }
+}
+
+// ---- where one is ----
+
+function caseOf(path) {
+  const found = /^\/cases\/([^/]+)$/.exec(path);
+  return found ? decodeURIComponent(found[1]) : null;
+}
+
+function go(path, { replace = false } = {}) {
+  if (replace) history.replaceState(null, "", path);
+  else history.pushState(null, "", path);
+}
+
+/** Follows a link inside the sheet. */
+function visit(path) {
+  go(path);
+  return open(path);
+}
+
+async function open(path, { quietly = false } = {}) {
+  const [plain] = path.split("#");
+  const id = caseOf(plain);
+  const article = /^\/articles\/([^/]+)$/.exec(plain);
+  try {
+    if (plain === "/articles") {
+      now.reading = articleList(await server.articles(), (one) => `/articles/${one}`);
+      now.view = "articles";
+    } else if (article) {
+      now.reading = await server.article(decodeURIComponent(article[1]));
+      now.view = "article";
+    } else {
+      now.view = "sheet";
+      now.reading = null;
+      Object.assign(now, { preview: null, unclear: null, ending: false, remark: null, summary: null, struck: null });
+      now.state = id ? await server.look(id) : null;
+      line.value = localStorage.getItem(draftName()) ?? "";
+      if (now.state?.closed) await closed(now.state);
+    }
+    if (!quietly) now.notice = null;
+  } catch (error) {
+    now.view = "sheet";
+    now.state = null;
+    now.notice = error instanceof Refused ? `${error.message}.` : "That page could not be fetched.";
+  }
+  draw();
+  if (quietly) return;
+  if (now.view === "sheet") {
+    refocus();
+    if (line.value) typed();
+  } else {
+    const wanted = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    (wanted || document.querySelector("#title"))?.scrollIntoView();
+    document.querySelector("#find, #title")?.focus({ preventScroll: true });
+  }
+}
+
+const draftName = () => `draft:${now.state?.case ?? "new"}`;
+
+function keepDraft() {
+  if (line.value === "") localStorage.removeItem(draftName());
+  else localStorage.setItem(draftName(), line.value);
+}
+
+function clearLine() {
+  localStorage.removeItem(draftName());
+  localStorage.removeItem("draft:new");
+  line.value = "";
+}
+
+// ---- what keys without a box do ----
+
+async function turn() {
+  if (now.view === "back") {
+    now.view = "sheet";
+    draw();
+    return refocus();
+  }
+  if (!now.state?.case) return;
+  now.reading = (await server.similar(now.state.case)).tickets;
+  now.view = "back";
+  draw();
+  document.querySelector("#title")?.focus();
+}
+
+function aside() {
+  if (now.remark) now.remark = null;
+  else if (now.ending) now.ending = false;
+  else if (now.keysOpen) now.keysOpen = false;
+  else if (now.view === "back") return turn();
+  else if (now.view !== "sheet") return history.length > 1 ? history.back() : visit("/");
+  else if (line.value !== "") {
+    clearLine();
+    return typed();
+  } else if (now.state) return visit("/");
+  draw();
+  refocus();
+}
+
+const does = {
+  "-": undo,
+  ".": () => turn(),
+  ",": () => toggle("frontOpen", ".devices input"),
+  "?": () => toggle("keysOpen"),
+  "!": () => remarkOn({}),
+  Escape: aside,
+};
+
+function toggle(what, focus) {
+  now[what] = !now[what];
+  draw();
+  if (now[what] && focus) document.querySelector(focus)?.focus();
+}
+
+/** Opens the form for a remark on what is at hand, a step of it, or a piece of an article. */
+function remarkOn(about) {
+  const fix = about.fix ?? now.state?.showing?.id ?? null;
+  const article = about.article ?? now.state?.answer?.articles[0]?.id ?? null;
+  if (!fix && !article) return;
+  now.remark = { fix, article, case: now.state?.case ?? null, begin: about.step ? `Step ${about.step}: ` : "", title: about.title ?? now.state?.showing?.title ?? null };
+  draw();
+  document.querySelector("#remark")?.focus();
+}
+
+async function leaveRemark(text) {
+  const { fix, article, case: of } = now.remark;
+  try {
+    const left = await server.remark({ fix, article, case: of, text });
+    now.remark = null;
+    now.notice = `Remark ${left.number} is left for whoever keeps the article.`;
+  } catch (error) {
+    now.notice = `Not left: ${error.message}.`;
+  }
+  draw();
+  refocus();
+}
+
+// ---- drawing ----
+
+function say(words) {
+  live.textContent = words;
+}
+
+function refocus() {
+  if (now.view !== "sheet" || matchMedia("(pointer: coarse)").matches) return;
+  if (document.querySelector(".danger[aria-modal]")) document.querySelector(".danger").focus({ preventScroll: true });
+  else if (line.isConnected) line.focus({ preventScroll: true });
+}
+
+const acts = {
+  line: tickLine,
+  undo,
+  strike,
+  turn,
+  aside,
+  visit,
+  draft: () => line.value,
+  toggle,
+  end: () => toggle("ending"),
+  remark: remarkOn,
+  leaveRemark,
+  keys: (act) => {
+    letKeysAct(act);
+    draw();
+  },
+};
+
+function draw() {
+  if (!now.desk) return;
+  const hadFocus = document.activeElement === line;
+  const where = [line.selectionStart, line.selectionEnd];
+  const shown = now.preview ?? now.state;
+  sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
+  document.title = title();
+  put([head(now, acts), notices(), content(shown)].flat(Infinity).filter(Boolean));
+  if (hadFocus && line.isConnected) {
+    line.focus({ preventScroll: true });
+    line.setSelectionRange(...where);
+  }
+}
+
+/** Puts these on the sheet; the row that is being written on is not moved. */
+function put(wanted) {
+  const stays = written.section;
+  const at = wanted.indexOf(stays);
+  if (at < 0 || stays.parentElement !== sheet) return sheet.replaceChildren(...wanted);
+  for (const child of [...sheet.childNodes]) if (child !== stays) child.remove();
+  stays.before(...wanted.slice(0, at));
+  stays.after(...wanted.slice(at + 1));
+}
+
+function title() {
+  if (now.view === "article") return `${now.reading.page.title}, ${now.desk.name}`;
+  if (now.view === "articles") return `Articles, ${now.desk.name}`;
+  return now.state?.case ? `${now.state.case}, ${now.desk.name}` : `Job sheet, ${now.desk.name}`;
+}
+
+function notices() {
+  return [
+    now.waiting ? h("p", { class: "notice", role: "alert" }, "The server does not answer. Nothing is lost: what you wrote is sent as soon as it does.") : null,
+    now.notice ? h("p", { class: "notice", role: "status" }, now.notice) : null,
+  ];
+}
+
+function content(shown) {
+  const link = (one) => `/articles/${one}`;
+  if (now.view === "articles") return now.reading;
+  if (now.view === "article") {
+    const remark = (piece) => remarkOn({ fix: piece.kind ? piece.id : null, article: now.reading.page.id, title: piece.title });
+    return [articlePage(now.reading, { link, remark }), remarkForm(now, acts)];
+  }
+  if (now.view === "back") return back(now.reading, { turn });
+  if (now.state?.closed) return closedSheet(now, acts);
+  const dangers = shown?.answer?.danger ?? [];
+  if (dangers.length > 0 && !now.preview && !shown.closing) {
+    const keyOf = (at) => (at === "end" ? "0" : String(4 + at));
+    const stamp = cover(dangers, { keyOf, deny: (one) => tickLine(`no danger ${one.id}`), handOn: () => tickLine("hand on") });
+    return [saidOnly(now), stamp];
+  }
+  const rows = [written.fill(now, acts), front(now, shown, acts)];
+  if (dangers.length > 0) rows.push(cover(dangers, {}));
+  else if (shown?.closing || now.ending) rows.push(ending(now, shown, acts));
+  else {
+    const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
+    rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
+  }
+  if (!now.state && !now.preview) rows.push(pile(now, acts));
+  rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));
+  return rows;
+}
+
+addEventListener("popstate", () => open(location.pathname));
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href^='/']");
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey || link.target) return;
+  event.preventDefault();
+  visit(link.getAttribute("href"));
+});
+listen(() => (line.isConnected ? line : null), does);
+
+now.desk = await server.desk();
+await open(location.pathname + location.hash);
+follow();
