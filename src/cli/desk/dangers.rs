@@ -7,8 +7,8 @@ use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground};
 use crate::cli::Session;
 use crate::evidence::cases::Cases;
-use crate::evidence::gather::gather;
 use crate::evidence::danger::{Alarm, StopWords};
+use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::view::answer::{Answer, Subject};
 
