@@ -16,8 +16,10 @@ fn is_test(name: &str) -> bool {
 /// keep what was reached on them.
 fn bars(name: &str) -> (usize, usize) {
     if is_test(name) {
-        // The goal is 4; the fifth has not been brought down without learning from this file.
-        (1, 5)
+        (1, 4)
+    } else if name == "j.jsonl" {
+        // In two of its lines others say that it smokes or lies bare, and the denial comes later.
+        (0, 2)
     } else {
         (0, 1)
     }

@@ -283,6 +283,13 @@ impl Listing {
             return;
         }
         let Ok(about) = entry.metadata() else { return };
+        if !markdown && path.to_lowercase().ends_with(".md") {
+            let what =
+                "the file is called like an article, but for its large letters, and is not read";
+            let note = Problem::note("ending", Place::file(&path), what);
+            self.problems
+                .push(note.help("rename it so that it ends in `.md`"));
+        }
         let in_img = path.split('/').any(|part| part == "img");
         if markdown && !in_img {
             if !about.is_file() {

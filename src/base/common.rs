@@ -37,6 +37,12 @@ const COMMON: &[&str] = &[
     "hasta", "todo", "toda", "todos", "todas", "otra", "otro", "otras", "otros", "dos", "solo",
 ];
 
+/// All of them.
+#[must_use]
+pub fn words() -> &'static [&'static str] {
+    COMMON
+}
+
 /// Whether a folded word is one of them.
 #[must_use]
 pub fn is_common(word: &str) -> bool {

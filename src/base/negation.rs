@@ -125,6 +125,24 @@ impl Clauses {
     }
 }
 
+/// Every word list behind the rules, for a face that must judge alike.
+#[derive(Clone, Debug)]
+pub struct WordLists {
+    /// Lists of single words, by name.
+    pub single: Vec<(&'static str, &'static [&'static str])>,
+    /// Words that deny by their own meaning, some of them several words long.
+    pub lexical: &'static [&'static [&'static str]],
+}
+
+/// All lists.
+#[must_use]
+pub fn word_lists() -> WordLists {
+    WordLists {
+        single: lists::by_name(),
+        lexical: lists::LEXICAL,
+    }
+}
+
 /// Whether a folded word denies by itself.
 #[must_use]
 pub fn is_denial(word: &str) -> bool {

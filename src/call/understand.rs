@@ -141,7 +141,9 @@ pub fn understand(line: &str, state: &State, context: &Context<'_>) -> Understoo
     let understood = reader
         .asked(line, &words)
         .or_else(|| reader.phrase(&words, minutes));
-    let understood = understood.or_else(|| reader.pick(line, &words));
+    let understood = understood
+        .or_else(|| reader.pick(line, &words))
+        .or_else(|| reader.courtesy(&words));
     match understood {
         Some(Meant::Acts(acts)) => Understood::Acts {
             text: context.scrubber.text(line),
@@ -327,6 +329,15 @@ impl Reader<'_> {
                 0 => "no fix is listed yet: say more".to_owned(),
                 n => format!("there is no fix {number}: they go from 1 to {n}"),
             })
+        })
+    }
+
+    fn courtesy(&self, words: &[String]) -> Option<Meant> {
+        let idle = self.state.end.is_none() && verbs::is_courtesy(&words.join(" "));
+        idle.then(|| {
+            Meant::Unclear(
+                "that tells nothing of the case; `said: …` if the caller means it".into(),
+            )
         })
     }
 

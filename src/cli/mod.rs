@@ -19,6 +19,8 @@ mod place;
 pub mod problem;
 mod session;
 mod sheet;
+mod stop;
+mod write;
 
 pub use desk::Desk;
 pub use exit::Exit;

@@ -117,6 +117,11 @@ impl Session {
         }
     }
 
+    /// One line of warning on standard error, quiet or not: something is not as safe as it should be.
+    pub fn warning(&self, line: &str) {
+        anstream::eprintln!("{line}");
+    }
+
     /// Prints what stopped a command.
     pub(super) fn show_failure(&self, failure: &Failure) {
         let (bold, reset) = (anstyle::Style::new().bold(), anstyle::Reset);

@@ -2,6 +2,7 @@
 
 use super::cases::day;
 use crate::tickets::RawTicket;
+use crate::tickets::care::FORGOTTEN;
 use std::collections::{BTreeMap, HashMap};
 
 /// Groups tickets into chains, each in order of closing, a follower after what it follows.
@@ -110,7 +111,7 @@ pub(super) fn words(tickets: &[&RawTicket]) -> String {
             .iter()
             .filter_map(|t| pick(t))
             .map(|text| text.trim())
-            .filter(|text| !text.is_empty())
+            .filter(|text| !text.is_empty() && *text != FORGOTTEN)
             .collect();
         texts.join("\n")
     };

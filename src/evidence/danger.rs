@@ -106,6 +106,15 @@ impl StopWords {
         all
     }
 
+    /// The terms of a danger article that count as heard when said: those of its title and symptoms
+    /// that are neither common nor usual.
+    pub fn own_words(&self, id: &ArticleId) -> impl Iterator<Item = &str> {
+        let listening = self.articles.iter().find(|article| article.id == *id);
+        listening
+            .into_iter()
+            .flat_map(|article| article.own.iter().map(String::as_str))
+    }
+
     /// The stop phrases in a text, by danger article: said beats denied.
     #[must_use]
     pub fn find(&self, text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Alarms {

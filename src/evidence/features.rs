@@ -22,8 +22,8 @@ pub const BY_TEXT: usize = 20;
 /// 0.974; by cross-validation, the log loss from 0.355 to 0.322. More brought no more.
 pub const BY_LEARNED: usize = 10;
 
-/// The index is asked for this many, of which the exact scores choose [`BY_TEXT`]: its own scores
-/// are rounded.
+/// So many articles are taken up by their scores; of those that are about this device and firmware the
+/// best [`BY_TEXT`] are chosen.
 const ASKED_FOR: usize = 60;
 
 /// The candidates of one question with their features.

@@ -62,6 +62,10 @@ pub struct Settings {
     pub pairs: usize,
     /// Weights with `|weight|·√idf` below this are dropped after learning.
     pub smallest: f64,
+    /// Weights are rounded to multiples of this, so that a pack that carries them is small; 0 keeps
+    /// them as they are. Roundings are as good as independent and a text's vector has length one, so a
+    /// score moves by about `grain/√12`, half a hundredth.
+    pub grain: f64,
 }
 
 impl Default for Settings {
@@ -74,6 +78,7 @@ impl Default for Settings {
             steepest: 1e-3,
             pairs: choose::MOST_PAIRS,
             smallest: 0.3,
+            grain: 1.0 / 64.0,
         }
     }
 }
@@ -92,7 +97,7 @@ pub struct LearnedWords {
     pub ends: Vec<u32>,
     /// What each weight speaks for: a number in `articles`, or `articles.len()` and more for kinds.
     pub columns: Vec<u32>,
-    /// The weights, rounded to 32 bits once, here, so that every reader has the same.
+    /// The weights, rounded once, when they were learned, so that every reader has the same.
     pub weights: Vec<f32>,
 }
 

@@ -240,7 +240,7 @@ impl Plain<'_> {
             .map_or(Gap::Ends as usize, |at| self.rows[at].gap as usize)
     }
 
-    fn from_hub(&mut self, at: usize, weight: f64, flag: usize, seen: &[(usize, usize)]) {
+    fn at_hub(&mut self, at: usize, weight: f64, flag: usize, seen: &[(usize, usize)]) {
         let (row, plan) = (&self.rows[at], self.plan);
         let stay = plan.moves.stay[self.gap(at)];
         self.go(at, weight * stay * row.background, flag, None, seen);
@@ -284,7 +284,7 @@ impl Plain<'_> {
             return;
         }
         let Some((k, r, part)) = place else {
-            return self.from_hub(at, weight, flag, seen);
+            return self.at_hub(at, weight, flag, seen);
         };
         let within = self.plan.moves.within[self.gap(at)][part];
         let row = &self.rows[at];
@@ -300,7 +300,7 @@ impl Plain<'_> {
                 seen,
             );
         }
-        self.from_hub(at, weight * within[4], flag, seen);
+        self.at_hub(at, weight * within[4], flag, seen);
     }
 }
 
@@ -325,7 +325,7 @@ proptest::proptest! {
         let plan = Plan { enter: &enter, fixes, before, end: watched.then_some([0.2, 0.8]), moves: &moves };
         let walked = walk(&rows, &plan).unwrap();
         let mut plain = Plain { rows: &rows, plan: &plan, total: 0.0, visits: vec![[0.0; 4]; 2] };
-        plain.from_hub(0, 1.0, 0, &[]);
+        plain.at_hub(0, 1.0, 0, &[]);
         assert!((walked.log - plain.total.ln()).abs() < 1e-9, "{} {}", walked.log, plain.total.ln());
         for (sum, one) in walked.visits.iter().flatten().zip(plain.visits.iter().flatten()) {
             assert!((sum - one / plain.total).abs() < 1e-9, "{sum} {}", one / plain.total);

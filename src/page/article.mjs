@@ -2,7 +2,7 @@
 import { cleaned, h, row } from "./dom.mjs";
 import { cautions, who } from "./fix.mjs";
 import { tally } from "./tally.mjs";
-import { chance, day, minutes, spoken } from "./words.mjs";
+import { chance, day, minutes, sentences, spoken } from "./words.mjs";
 
 /** The whole article: `{ page, html, evidence }`. `remark` takes a full id; `link` an article's id. */
 export function article({ page, html, evidence }, { remark, link }) {
@@ -55,7 +55,7 @@ function block(label, piece, at, html, proof, remark, link) {
       proof ? tally({ ...proof, basis: proof.basis ?? "tickets" }) : null,
       piece.left_out ? h("p", { class: "because", role: "note" }, `Not shown: ${piece.left_out}.`) : null,
       cautions(piece.cautions),
-      piece.after_words.length > 0 ? h("p", { class: "notes" }, `First: ${piece.after_words.join("; ")}.`) : null,
+      piece.after_words.length > 0 ? h("p", { class: "notes" }, `First: ${sentences(piece.after_words)}`) : null,
       piece.expect?.length > 0 ? h("p", { class: "notes" }, `Speaks for it: ${piece.expect.join("; ")}.`) : null,
       effort,
       html.pieces[piece.id] ? cleaned(html.pieces[piece.id]) : null,

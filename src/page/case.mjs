@@ -1,7 +1,7 @@
 // A case on the sheet: what was said as a sentence, the check to ask, the tries made, the end.
 import { cleaned, h, tick } from "./dom.mjs";
 import { cautions } from "./fix.mjs";
-import { capital, chance, minutes, spoken } from "./words.mjs";
+import { capital, chance, minutes, sentences, spoken } from "./words.mjs";
 
 /**
  * What was said, line after line as one running text. Each line can be struck through, and comes back the
@@ -13,7 +13,7 @@ export function sentence(lines, strike) {
     "p",
     { class: "sentence" },
     told.map((line) => {
-      const words = stopped(capital(line.text));
+      const words = sentences([capital(line.text)]);
       const what = line.struck ? "Put back" : "Strike through";
       return [
         strike
@@ -23,10 +23,6 @@ export function sentence(lines, strike) {
       ];
     }),
   );
-}
-
-function stopped(text) {
-  return /[.?!…]$/.test(text) ? text : `${text}.`;
 }
 
 /** What was tried in this case. */

@@ -1,7 +1,7 @@
 // A fix: on one line of the list, and taken up with its steps. Cautions always stand before steps.
 import { cleaned, h, tick } from "./dom.mjs";
 import { tally } from "./tally.mjs";
-import { chance, minutes, short, spoken } from "./words.mjs";
+import { chance, minutes, sentences, short, spoken } from "./words.mjs";
 
 /** Cautions, each with the word that says what it is. */
 export function cautions(list) {
@@ -34,7 +34,7 @@ export function fixLine(fix, { key, first, take, titleOf }) {
           "p",
           { class: "notes" },
           fix.hazards.length > 0 ? h("strong", { class: "hazard" }, `Hazard: ${fix.hazards.map(spoken).join(", ")}. `) : null,
-          before.length > 0 ? `First: ${before.join("; ")}.` : null,
+          before.length > 0 ? `First: ${sentences(before)}` : null,
         )
       : null,
   );

@@ -54,6 +54,11 @@ export function day(date) {
   return at.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
 }
 
+/** Sentences in a row, each with its end. */
+export function sentences(list) {
+  return list.map((text) => (/[.?!…]$/.test(text) ? text : `${text}.`)).join(" ");
+}
+
 /** The first letter large. */
 export function capital(text) {
   return text.charAt(0).toUpperCase() + text.slice(1);

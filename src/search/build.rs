@@ -6,6 +6,7 @@ use super::tokens::{BETWEEN, NAME, Terms};
 use crate::base::ids::TicketId;
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::{Bags, Family};
+use jiff::civil::{Date, date};
 use std::collections::BTreeMap;
 use std::path::Path;
 use tantivy::{Index, TantivyDocument};
@@ -18,6 +19,8 @@ const MEMORY: usize = 256 << 20;
 pub struct TicketText {
     /// The ticket.
     pub id: TicketId,
+    /// The day it was closed.
+    pub day: Date,
     /// Its terms.
     pub terms: Vec<String>,
 }
@@ -66,10 +69,16 @@ pub fn build(
         let mut document = TantivyDocument::new();
         document.add_text(fields.ticket, ticket.terms.join(&BETWEEN.to_string()));
         document.add_text(fields.ticket_id, ticket.id.as_str());
+        document.add_i64(fields.ticket_day, day_number(ticket.day));
         writer.add_document(document)?;
     }
     writer.finalize()?;
     write_side(folder, bags).map_err(file)
+}
+
+/// Days since 1970.
+pub(super) fn day_number(day: Date) -> i64 {
+    i64::from((day - date(1970, 1, 1)).get_days())
 }
 
 fn joined(bag: &BTreeMap<String, u32>) -> String {

@@ -1,24 +1,29 @@
 //! Reads an index: candidates and exact counts.
 
 use super::SearchError;
+use super::build::day_number;
 use super::schema::{FORMAT, Fields, SIDE_FILE, SUM, Side, start, sum_of};
 use super::tokens::{NAME, Terms};
 use crate::base::ids::TicketId;
 use crate::base::spelling::{Vocabulary, Weighted};
-use crate::evidence::bm25::{Counts, Size};
+use crate::evidence::bm25::{Constants, Counts, Size, term_score};
 use crate::evidence::counted::{Candidates, CountsError};
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::Family;
+use jiff::civil::Date;
 use std::path::Path;
 use tantivy::collector::TopDocs;
 use tantivy::postings::Postings;
 use tantivy::query::{BooleanQuery, BoostQuery, Occur, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption, Value};
-use tantivy::{DocSet, Searcher, TantivyDocument, Term};
+use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, TantivyDocument, Term};
 
 /// Indexes up to this many bytes are read whole when opened, to find a damaged byte before a
 /// question meets it; larger ones are checked by the sizes of their files.
 const CHECKED_WHOLE: u64 = 64 << 20;
+
+/// How many times as many tickets are looked at as are asked for, when likeness and age decide.
+const CLOSEST: usize = 5;
 
 /// An open index.
 pub struct Index {
@@ -92,26 +97,108 @@ impl Index {
         Ok(Vocabulary::new(terms))
     }
 
-    /// The closed tickets whose callers said the like, closest first, at most `most`.
+    /// The closed tickets whose callers said the like, at most `most`: closest and newest first. How
+    /// close a ticket is loses half its weight in `half_life` days before `as_of`.
     ///
     /// # Errors
     /// Where the index cannot be read.
-    pub fn similar(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, SearchError> {
+    pub fn similar(
+        &self,
+        terms: &Weighted,
+        most: usize,
+        (as_of, half_life): (Date, f64),
+    ) -> Result<Vec<TicketId>, SearchError> {
+        if terms.is_empty() || most == 0 {
+            return Ok(Vec::new());
+        }
         let query = any_of(&[self.fields.ticket], terms);
+        // The newest of the closest: more are taken than asked for, as age reorders them.
+        let taken = (most * CLOSEST).max(CLOSEST * 10);
+        let found = self
+            .searcher
+            .search(&query, &TopDocs::with_limit(taken).order_by_score())?;
+        let today = day_number(as_of);
+        let mut ranked = Vec::new();
+        for (score, address) in found {
+            let document: TantivyDocument = self.searcher.doc(address)?;
+            let id = document.get_first(self.fields.ticket_id);
+            let day = document.get_first(self.fields.ticket_day);
+            if let (Some(id), Some(day)) =
+                (id.and_then(|v| v.as_str()), day.and_then(|v| v.as_i64()))
+            {
+                let age = today.saturating_sub(day).max(0) as f64;
+                ranked.push((
+                    f64::from(score) * (-age / half_life).exp2(),
+                    TicketId::new(id),
+                ));
+            }
+        }
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+        Ok(ranked.into_iter().take(most).map(|(_, id)| id).collect())
+    }
+
+    /// The articles that tantivy's own rounded scores put first: what a plain text search costs, for
+    /// comparison.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn plain(&self, terms: &Weighted, most: usize) -> Result<Vec<usize>, SearchError> {
+        let fields = [self.fields.of(Family::Own), self.fields.of(Family::Callers)];
+        let query = any_of(&fields, terms);
         let found = self
             .searcher
             .search(&query, &TopDocs::with_limit(most.max(1)).order_by_score())?;
-        let mut ids = Vec::new();
-        for (_, address) in found.into_iter().take(most) {
-            let document: TantivyDocument = self.searcher.doc(address)?;
-            if let Some(id) = document
-                .get_first(self.fields.ticket_id)
-                .and_then(|v| v.as_str())
-            {
-                ids.push(TicketId::new(id));
+        let number = |(_, address): (f32, DocAddress)| address.doc_id as usize;
+        Ok(found.into_iter().map(number).collect())
+    }
+
+    /// The best articles by exact scores, ties by number, so that every face has the same ones; the
+    /// same as [`crate::evidence::counted::text_scores`] over all articles, read posting by posting.
+    fn exactly_matching(&self, terms: &Weighted, most: usize) -> tantivy::Result<Vec<usize>> {
+        let own = self.exact_scores(Family::Own, Constants::OWN, terms)?;
+        let callers = self.exact_scores(Family::Callers, Constants::CALLERS, terms)?;
+        let scores = own.iter().zip(&callers).map(|(own, callers)| own + callers);
+        let mut best: Vec<(usize, f64)> = scores
+            .enumerate()
+            .filter(|(_, score)| *score > 0.0)
+            .collect();
+        best.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+        best.truncate(most);
+        Ok(best.into_iter().map(|(article, _)| article).collect())
+    }
+
+    /// The score of every text of a family; 0 without any of the terms.
+    fn exact_scores(
+        &self,
+        family: Family,
+        constants: Constants,
+        terms: &Weighted,
+    ) -> tantivy::Result<Vec<f64>> {
+        let lengths = &self.side.lengths[family as usize];
+        let size = Size {
+            texts: lengths.len() as u64,
+            terms: lengths.iter().sum(),
+        };
+        let from = self.starts[family as usize];
+        let field = self.fields.of(family);
+        let inverted = self.searcher.segment_reader(0).inverted_index(field)?;
+        let mut scores = vec![0.0; lengths.len()];
+        for (term, weight) in terms {
+            let term = Term::from_field_text(field, term);
+            let df = u64::from(inverted.doc_freq(&term)?);
+            let postings = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?;
+            let Some(mut postings) = postings else {
+                continue;
+            };
+            while postings.doc() != TERMINATED {
+                let text = postings.doc() as usize - from;
+                let tf = postings.term_freq();
+                let score = term_score(size, df, tf, lengths[text], constants);
+                scores[text] += weight * score;
+                postings.advance();
             }
         }
-        Ok(ids)
+        Ok(scores)
     }
 
     fn read_counts(
@@ -189,21 +276,8 @@ impl Candidates for Index {
     }
 
     fn matching(&self, terms: &Weighted, most: usize) -> Result<Vec<usize>, CountsError> {
-        if terms.is_empty() {
-            return Ok(Vec::new());
-        }
-        let query = any_of(
-            &[self.fields.of(Family::Own), self.fields.of(Family::Callers)],
-            terms,
-        );
-        let found = self
-            .searcher
-            .search(&query, &TopDocs::with_limit(most).order_by_score())
-            .map_err(|e| CountsError(e.to_string()))?;
-        Ok(found
-            .into_iter()
-            .map(|(_, address)| address.doc_id as usize)
-            .collect())
+        self.exactly_matching(terms, most)
+            .map_err(|e| CountsError(e.to_string()))
     }
 }
 

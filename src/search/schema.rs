@@ -14,7 +14,7 @@ use tantivy::schema::{
 };
 
 /// Raised with every change of fields, order of documents or side file.
-pub(super) const FORMAT: u32 = 2;
+pub(super) const FORMAT: u32 = 3;
 
 /// The side file's name, in the index folder.
 pub(super) const SIDE_FILE: &str = "lengths";
@@ -50,6 +50,8 @@ pub(super) struct Fields {
     pub(super) ticket: Field,
     /// That ticket's id.
     pub(super) ticket_id: Field,
+    /// The day it was closed, counted from 1970.
+    pub(super) ticket_day: Field,
 }
 
 impl Fields {
@@ -65,11 +67,13 @@ impl Fields {
             .collect();
         let ticket = schema.add_text_field("ticket", text);
         let ticket_id = schema.add_text_field("ticket_id", STRING | STORED);
+        let ticket_day = schema.add_i64_field("ticket_day", STORED);
         Self {
             schema: schema.build(),
             families,
             ticket,
             ticket_id,
+            ticket_day,
         }
     }
 

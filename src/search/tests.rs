@@ -73,14 +73,16 @@ proptest! {
 #[test]
 fn tickets_are_found_by_what_was_said() {
     let folder = tempfile::tempdir().unwrap();
-    let ticket = |id: &str, words: &str| TicketText {
+    let ticket = |id: &str, day: &str, words: &str| TicketText {
         id: TicketId::new(id),
+        day: day.parse().unwrap(),
         terms: words.split(' ').map(str::to_owned).collect(),
     };
     let tickets = [
-        ticket("T-1", "rcd trip rain"),
-        ticket("T-2", "card refus"),
-        ticket("T-3", "rcd"),
+        ticket("T-1", "2026-03-01", "rcd trip rain"),
+        ticket("T-2", "2026-03-01", "card refus"),
+        ticket("T-3", "2026-03-01", "rcd"),
+        ticket("T-4", "2022-03-01", "rcd trip rain"),
     ];
     let bags = Family::ALL
         .iter()
@@ -89,8 +91,12 @@ fn tickets_are_found_by_what_was_said() {
     build(folder.path(), &layout(), &bags, &tickets).unwrap();
     let index = Index::open(folder.path(), &layout()).unwrap();
     let question = [("rcd".to_owned(), 1.0), ("trip".to_owned(), 1.0)].into();
-    let found = index.similar(&question, 5).unwrap();
-    assert_eq!(found, [TicketId::new("T-1"), TicketId::new("T-3")]);
+    let today = "2026-04-01".parse().unwrap();
+    let found = |half_life| index.similar(&question, 5, (today, half_life)).unwrap();
+    let ids = |found: Vec<TicketId>| found.iter().map(ToString::to_string).collect::<Vec<_>>();
+    assert_eq!(ids(found(365.0)), ["T-1", "T-3", "T-4"]);
+    // Where age does not count, likeness alone does.
+    assert_eq!(ids(found(f64::INFINITY)), ["T-1", "T-4", "T-3"]);
 }
 
 #[test]

@@ -175,3 +175,31 @@ pub(super) async fn sign_in(
     );
     Ok((StatusCode::NO_CONTENT, [(header::SET_COOKIE, cookie)]).into_response())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_its_own_names_are_known_whatever_the_port() {
+        let names = ["localhost", "127.0.0.1", "[::1]", "sheet.example.org"];
+        let doors = Doors {
+            names: names.map(str::to_owned).to_vec(),
+            ..Doors::default()
+        };
+        for (host, known) in [
+            ("localhost", true),
+            ("LocalHost:4180", true),
+            ("[::1]:80", true),
+            ("[::1]", true),
+            ("sheet.example.org:443", true),
+            ("sheet.example.org.evil.example", false),
+            ("evil.example:4180", false),
+            ("localhost:x", false),
+            ("", false),
+            ("?", false),
+        ] {
+            assert_eq!(doors.knows(host), known, "{host}");
+        }
+    }
+}

@@ -15,18 +15,21 @@ use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::PathBuf;
 
-mod cells;
+pub(super) mod cells;
+mod delimiter;
 
 use cells::Cells;
+pub use delimiter::delimiter_of;
 
 /// The rows of a CSV file.
 pub struct CsvRows<R> {
     input: csv::Reader<Newlines<R>>,
     file: PathBuf,
     map: Map,
-    columns: BTreeMap<&'static str, usize>,
+    columns: BTreeMap<&'static str, Vec<usize>>,
     id: Option<usize>,
     width: usize,
+    names: Vec<String>,
     row: u64,
     ended: bool,
 }
@@ -37,6 +40,66 @@ impl<R> std::fmt::Debug for CsvRows<R> {
             .field("file", &self.file)
             .finish_non_exhaustive()
     }
+}
+
+impl CsvRows<()> {
+    /// The cells of a table as they stand, below its header.
+    pub fn raw<R: Read>(input: R, delimiter: u8) -> Result<Cellular<R>, ReadError> {
+        let (input, header) = headed(input, delimiter)?;
+        Ok(Cellular { input, header })
+    }
+}
+
+/// The cells of a table, row by row, without a map.
+pub struct Cellular<R> {
+    input: csv::Reader<Newlines<R>>,
+    header: Vec<String>,
+}
+
+impl<R> std::fmt::Debug for Cellular<R> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Cellular").finish_non_exhaustive()
+    }
+}
+
+impl<R: Read> Cellular<R> {
+    /// The headings.
+    pub fn header(&self) -> &[String] {
+        &self.header
+    }
+
+    /// The next row's cells; bytes that are no text become `�`.
+    pub fn next_cells(&mut self) -> Result<Option<StringRecord>, ReadError> {
+        let mut bytes = ByteRecord::new();
+        let read = self.input.read_byte_record(&mut bytes).map_err(disk)?;
+        Ok(read.then(|| StringRecord::from_byte_record_lossy(bytes)))
+    }
+}
+
+/// A reader of a table that stands behind its header, and the header.
+fn headed<R: Read>(
+    input: R,
+    delimiter: u8,
+) -> Result<(csv::Reader<Newlines<R>>, Vec<String>), ReadError> {
+    let mut input = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(Newlines::new(input));
+    let mut bytes = ByteRecord::new();
+    if !input.read_byte_record(&mut bytes).map_err(disk)? {
+        return Err(ReadError::NoHeader);
+    }
+    // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
+    without_mark(bytes.get(0).unwrap_or_default())?;
+    // A line for spreadsheets that names the delimiter stands before the header.
+    let sep = |first: &[u8]| first.to_ascii_lowercase().starts_with(b"sep=");
+    if bytes.len() <= 2 && bytes.get(0).is_some_and(sep) {
+        input.read_byte_record(&mut bytes).map_err(disk)?;
+    }
+    let header = text(&bytes, 1)?;
+    let names: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
+    Ok((input, names))
 }
 
 impl<R: Read> CsvRows<R> {
@@ -50,19 +113,8 @@ impl<R: Read> CsvRows<R> {
         delimiter: u8,
     ) -> Result<Self, ReadError> {
         let delimiter = map.delimiter.unwrap_or(delimiter);
-        let mut input = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .from_reader(Newlines::new(input));
-        let mut bytes = ByteRecord::new();
-        if !input.read_byte_record(&mut bytes).map_err(disk)? {
-            return Err(ReadError::NoHeader);
-        }
-        // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
-        without_mark(bytes.get(0).unwrap_or_default())?;
-        let header = text(&bytes, 1)?;
-        let names: Vec<&str> = header.iter().map(str::trim).collect();
+        let (input, header) = headed(input, delimiter)?;
+        let names: Vec<&str> = header.iter().map(String::as_str).collect();
         one_column(&names, delimiter)?;
         let (columns, id) = fit(map, &names)?;
         Ok(Self {
@@ -72,9 +124,20 @@ impl<R: Read> CsvRows<R> {
             columns,
             id,
             width: names.len(),
+            names: header,
             row: 0,
             ended: false,
         })
+    }
+
+    /// The names of the columns that the map makes no use of.
+    pub fn unused(&self) -> impl Iterator<Item = &str> {
+        let used =
+            |at: &usize| self.id == Some(*at) || self.columns.values().any(|fed| fed.contains(at));
+        let names = self.names.iter().enumerate();
+        names
+            .filter(move |(at, _)| !used(at))
+            .map(|(_, name)| name.as_str())
     }
 
     fn next_row(&mut self) -> Result<Option<Row>, ReadError> {
@@ -178,7 +241,7 @@ impl<R: Read> Iterator for CsvRows<R> {
     }
 }
 
-type Fitted = (BTreeMap<&'static str, usize>, Option<usize>);
+type Fitted = (BTreeMap<&'static str, Vec<usize>>, Option<usize>);
 
 /// Finds the map's columns in the header.
 fn fit(map: &Map, names: &[&str]) -> Result<Fitted, ReadError> {
@@ -197,7 +260,7 @@ fn fit(map: &Map, names: &[&str]) -> Result<Fitted, ReadError> {
     let columns = map
         .columns
         .iter()
-        .filter_map(|(field, named)| Some((*field, find(named)?)))
+        .map(|(field, named)| (*field, named.iter().filter_map(&mut find).collect()))
         .collect();
     if problems.is_empty() {
         Ok((columns, id))

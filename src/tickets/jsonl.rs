@@ -11,10 +11,10 @@ use crate::base::problem::{Place, Problem};
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 use std::io::{BufRead, Read};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Longest line read as a ticket; longer ones are rejected and not kept.
-const LONGEST_LINE: usize = 4 << 20;
+pub(super) const LONGEST_LINE: usize = 4 << 20;
 
 /// The rows of a JSON Lines file.
 #[derive(Debug)]
@@ -22,7 +22,6 @@ pub struct JsonLines<R> {
     input: R,
     file: PathBuf,
     line: usize,
-    begun: bool,
     ended: bool,
 }
 
@@ -33,7 +32,6 @@ impl<R: BufRead> JsonLines<R> {
             input,
             file: file.into(),
             line: 0,
-            begun: false,
             ended: false,
         }
     }
@@ -65,10 +63,6 @@ impl<R: BufRead> JsonLines<R> {
             if text.trim().is_empty() {
                 continue;
             }
-            if !self.begun && text.trim_start().starts_with('[') {
-                return Err(ReadError::List);
-            }
-            self.begun = true;
             return Ok(Some(row(&self.file, self.line, text)));
         }
     }
@@ -89,13 +83,7 @@ impl<R: BufRead> JsonLines<R> {
     }
 
     fn too_long(&self) -> Row {
-        let place = Place::line(&self.file, self.line);
-        let message = "the line is longer than 4 MiB, too long for one ticket";
-        Row::Rejected(Box::new(Reject {
-            line: self.line,
-            problem: Problem::error("line-too-long", place, message),
-            text: String::new(),
-        }))
+        too_long(&self.file, self.line)
     }
 }
 
@@ -112,8 +100,19 @@ impl<R: BufRead> Iterator for JsonLines<R> {
     }
 }
 
+/// A ticket that is not kept, whose text is longer than any.
+pub(super) fn too_long(file: &Path, line: usize) -> Row {
+    let place = Place::line(file, line);
+    let message = "the line is longer than 4 MiB, too long for one ticket";
+    Row::Rejected(Box::new(Reject {
+        line,
+        problem: Problem::error("line-too-long", place, message),
+        text: String::new(),
+    }))
+}
+
 /// One line as a record or a reject.
-fn row(file: &std::path::Path, line: usize, text: &str) -> Row {
+pub(super) fn row(file: &Path, line: usize, text: &str) -> Row {
     match parse(text) {
         Ok(ticket) => Row::Ticket(Box::new(ticket)),
         Err(fault) => {
@@ -170,7 +169,7 @@ fn parse(text: &str) -> Result<RawTicket, Fault> {
     }
 }
 
-fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
+pub(super) fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
     for key in object.keys() {
         if !fields::KEYS.contains(&key.as_str()) {
             return Err(Fault::unknown_key(key, fields::KEYS));

@@ -4,8 +4,10 @@
 //! the last whole import. Several programs may use it at once on one computer; each write is one
 //! transaction that waits its turn. This file and those below it are the only place with SQL.
 
+mod care;
 mod confirmed;
 mod errors;
+mod files;
 mod import;
 mod one;
 mod place;
@@ -14,7 +16,10 @@ mod schema;
 
 use super::record::{Outcome, RawTicket, Ticket};
 use super::remark::Remark;
-use super::store::{Added, Filter, Imported, Ledger, Order, Remarks, Stop, StoreError, TakenBack};
+use super::store::{
+    Added, FileMark, Filter, Imported, Ledger, Order, Remarks, Stop, StoreError, TakenBack,
+    TakenFile,
+};
 use crate::base::ids::TicketId;
 use jiff::Timestamp;
 use rusqlite::types::Value;
@@ -84,7 +89,19 @@ impl Ledger for SqliteLedger {
         &mut self,
         tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
     ) -> Result<Imported, StoreError> {
-        import::import(&mut self.connection, &self.path, tickets)
+        import::import(&mut self.connection, &self.path, None, tickets)
+    }
+
+    fn import_file(
+        &mut self,
+        mark: &FileMark,
+        tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
+    ) -> Result<Imported, StoreError> {
+        import::import(&mut self.connection, &self.path, Some(mark), tickets)
+    }
+
+    fn taken(&self, digest: &[u8]) -> Result<Option<TakenFile>, StoreError> {
+        files::taken(&self.connection, digest).map_err(|e| self.told(e))
     }
 
     fn add(&mut self, ticket: &Ticket) -> Result<Added, StoreError> {

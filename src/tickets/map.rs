@@ -3,11 +3,12 @@
 //! ```toml
 //! zone = "Europe/Berlin"              # of dates that carry none
 //! dates = ["%d.%m.%Y %H:%M"]          # tried in order; without any: ISO dates
-//! delimiter = ";"                     # a comma unless said otherwise
+//! delimiter = ";"                     # told from the file unless said here
+//! encoding = "windows-1252"           # told from the file unless said here
 //! id = { column = "Number" }          # or { row = true }
 //! [columns]
 //! closed = "Closed at"
-//! said = "Subject"
+//! said = ["Subject", "Description"]   # several columns, joined
 //! [values.outcome]
 //! "Done" = "resolved"
 //! [constant]
@@ -16,6 +17,7 @@
 //!
 //! This file reads the map alone; whether its columns exist is known once the header is read.
 
+use super::encoding::Encoding;
 use crate::base::problem::{Place, Problem, did_you_mean};
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
@@ -33,10 +35,14 @@ pub(super) const FIELDS: &[&str] = &[
     "article", "fix", "result", "minutes", "outcome", "reopened", "source", "notes",
 ];
 
+/// The fields that several columns may feed together.
+const JOINED: &[&str] = &["said", "notes", "opened", "closed", "reopened", "codes"];
+
 const KEYS: &[&str] = &[
     "zone",
     "dates",
     "delimiter",
+    "encoding",
     "id",
     "columns",
     "values",
@@ -51,8 +57,9 @@ pub struct Map {
     pub(super) zone: TimeZone,
     pub(super) dates: Vec<String>,
     pub(super) delimiter: Option<u8>,
+    encoding: Option<Encoding>,
     pub(super) id: IdFrom,
-    pub(super) columns: BTreeMap<&'static str, Named>,
+    pub(super) columns: BTreeMap<&'static str, Vec<Named>>,
     pub(super) values: BTreeMap<&'static str, BTreeMap<String, String>>,
     pub(super) constant: BTreeMap<&'static str, String>,
 }
@@ -95,6 +102,37 @@ impl Map {
             Some(map) if reader.problems.is_empty() => Ok(map),
             _ => Err(reader.problems),
         }
+    }
+
+    /// The encoding it says the table is in.
+    #[must_use]
+    pub fn encoding(&self) -> Option<Encoding> {
+        self.encoding
+    }
+
+    /// The delimiter it says the table has.
+    #[must_use]
+    pub fn delimiter(&self) -> Option<u8> {
+        self.delimiter
+    }
+
+    /// Whether ids are made of the file's name and the number of the row.
+    #[must_use]
+    pub fn numbers_rows(&self) -> bool {
+        matches!(self.id, IdFrom::Row)
+    }
+
+    /// Its own text: a file read through another map is read differently.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The fields it feeds from no column and no constant.
+    pub fn empty_fields(&self) -> impl Iterator<Item = &'static str> {
+        let fed =
+            |field: &str| self.columns.contains_key(field) || self.constant.contains_key(field);
+        FIELDS.iter().copied().filter(move |field| !fed(field))
     }
 
     /// A problem at a column the map names and the header has not.

@@ -4,14 +4,18 @@
 //! [`RawTicket`] or a reject, the [`scrub::Scrubber`] turns it into a [`Ticket`], and only that
 //! type goes into the [`store::Ledger`]. [`chain`] joins tickets that are one case.
 
+pub mod care;
 pub mod chain;
 pub mod confirmed;
 pub mod csv;
+pub mod encoding;
 mod fields;
+pub mod json_list;
 pub mod jsonl;
 pub mod ledger;
 pub mod map;
 mod newlines;
+pub mod propose;
 pub mod record;
 pub mod remark;
 pub mod row;

@@ -39,9 +39,6 @@ pub enum ReadError {
     /// A byte order mark of UTF-16.
     #[error("the file is UTF-16, but UTF-8 was expected")]
     Utf16,
-    /// One JSON list instead of lines.
-    #[error("the file is one JSON list, but one ticket on each line was expected")]
-    List,
     /// No header in a CSV file.
     #[error("the file is empty, but a header line was expected")]
     NoHeader,
@@ -68,7 +65,6 @@ impl ReadError {
             Self::NotUtf8 { .. } | Self::Utf16 => {
                 Some("save or export the file as UTF-8".to_owned())
             }
-            Self::List => Some("write one object per line: `jq -c '.[]' FILE`".to_owned()),
             Self::Delimiter { seen, .. } => {
                 Some(format!("add `delimiter = \"{seen}\"` to the map"))
             }

@@ -97,6 +97,12 @@ impl Scrubber {
         })
     }
 
+    /// The knowledge base's own pattern of serial numbers.
+    #[must_use]
+    pub fn serial(&self) -> Option<&str> {
+        self.serial.as_ref().map(Regex::as_str)
+    }
+
     /// The ticket without personal data, and how much was found.
     #[must_use]
     pub fn ticket(&self, mut raw: RawTicket) -> (Ticket, Removed) {

@@ -22,6 +22,16 @@ pub trait Ledger: Send {
         tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
     ) -> Result<Imported, StoreError>;
 
+    /// As [`Self::import`], and marks the file as taken in the same transaction.
+    fn import_file(
+        &mut self,
+        mark: &FileMark,
+        tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
+    ) -> Result<Imported, StoreError>;
+
+    /// When the file with this digest was taken, if it was.
+    fn taken(&self, digest: &[u8]) -> Result<Option<TakenFile>, StoreError>;
+
     /// Adds one ticket under an id that is not known yet; a known one is never changed. When this
     /// returns, the ticket outlasts a crash.
     fn add(&mut self, ticket: &Ticket) -> Result<Added, StoreError>;
@@ -129,6 +139,28 @@ pub enum Order {
     NewestFirst,
 }
 
+/// A file on its way in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FileMark {
+    /// The digest of its bytes and of everything that decides how they are read.
+    pub digest: Vec<u8>,
+    /// Its name, for people.
+    pub name: String,
+    /// When it is taken.
+    pub at: Timestamp,
+}
+
+/// A file that was taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TakenFile {
+    /// Its name then.
+    pub name: String,
+    /// When.
+    pub at: Timestamp,
+    /// How many tickets it gave.
+    pub tickets: u64,
+}
+
 /// What one import did.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Imported {
@@ -138,13 +170,15 @@ pub struct Imported {
     pub changed: u64,
     /// Tickets known before with the same content.
     pub unchanged: u64,
+    /// Tickets that people removed, and that stay so.
+    pub left_out: u64,
 }
 
 impl Imported {
     /// All tickets taken.
     #[must_use]
     pub fn kept(&self) -> u64 {
-        self.new + self.changed + self.unchanged
+        self.new + self.changed + self.unchanged + self.left_out
     }
 }
 

@@ -210,8 +210,7 @@ impl Answer {
     pub fn new(advice: &Advice, similar: Vec<String>, subject: &Subject<'_>) -> Self {
         let evidence = subject.ground.evidence;
         let fixes: Vec<FixLine> = listed(advice, subject.limit)
-            .enumerate()
-            .map(|(i, ranked)| fix_line(i + 1, ranked, subject))
+            .map(|(rank, ranked)| fix_line(rank, ranked, subject))
             .collect();
         Self {
             kb: About {
@@ -262,8 +261,9 @@ impl Answer {
 
 /// The fixes that are listed where there is no room for all. What the role may not do stands last,
 /// and still the likely ones of it are to be seen: they take the places of fixes hardly worth a
-/// line, and up to half of all places.
-fn listed(advice: &Advice, limit: usize) -> impl Iterator<Item = &RankedFix> {
+/// line, and up to half of all places, but never all. Each has its place in the whole order with it:
+/// by that number it is called for, whatever else is listed.
+fn listed(advice: &Advice, limit: usize) -> impl Iterator<Item = (usize, &RankedFix)> {
     let first_other = advice.fixes.iter().take_while(|f| f.allowed).count();
     let (own, others) = advice.fixes.split_at(first_other);
     let to_do = advice.stop.map_or(0, |stop| stop.after);
@@ -271,9 +271,13 @@ fn listed(advice: &Advice, limit: usize) -> impl Iterator<Item = &RankedFix> {
         let last = some.iter().rposition(|f| f.chance.share >= SHOWN_FROM);
         last.map_or(0, |at| at + 1)
     };
-    let spare = limit.saturating_sub(likely(own).max(to_do)).max(limit / 2);
+    let spare = limit
+        .saturating_sub(likely(own).max(to_do))
+        .max(limit / 2)
+        .min(limit.saturating_sub(1));
     let own = &own[..own.len().min(limit - spare.min(likely(others)))];
-    own.iter().chain(others.iter().take(limit - own.len()))
+    let places = (1..=own.len()).chain(first_other + 1..);
+    places.zip(own.iter().chain(others.iter().take(limit - own.len())))
 }
 
 /// A danger that does not stop the call is not listed: it has no fixes to offer.

@@ -68,3 +68,53 @@ fn likely(out: &mut String, of: &HandOver) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::call::hand_over::Likely;
+
+    fn case() -> HandOver {
+        HandOver {
+            said: vec!["trips at once".to_owned(), "only in rain".to_owned()],
+            shown: vec!["device post-22".to_owned(), "code K31".to_owned()],
+            likely: vec![Likely {
+                id: "a#f".to_owned(),
+                title: "Dry the gland".to_owned(),
+                chance: 0.46,
+                only_author: false,
+                who: "electrician".to_owned(),
+                hazards: vec!["mains".to_owned()],
+                after: vec!["Is it dry?".to_owned()],
+            }],
+            bring: vec!["a meter".to_owned()],
+            cautions: vec!["Danger of death.".to_owned()],
+            ..HandOver::default()
+        }
+    }
+
+    #[test]
+    fn whoever_takes_a_case_on_reads_what_is_left() {
+        assert_eq!(
+            text("C-261031-1", Some("handed on"), &case()),
+            "C-261031-1: handed on\n\
+             Said: trips at once / only in rain\n\
+             Shown: device post-22; code K31\n\
+             Tried: nothing\n\
+             Still likely:\n\
+             - 46 %, Dry the gland (electrician, HAZARD mains), first: Is it dry?\n\
+             Bring: a meter\n\
+             Caution: Danger of death.\n\
+             Local codes and licensed practice prevail.\n"
+        );
+    }
+
+    #[test]
+    fn a_case_that_is_fixed_has_nothing_left_to_try() {
+        let mut fixed = case();
+        fixed.tried = vec!["Dry the gland: ended it".to_owned()];
+        let text = text("C-261031-1", Some("resolved by Dry the gland"), &fixed);
+        assert!(text.contains("Tried: Dry the gland: ended it\n"), "{text}");
+        assert!(!text.contains("Still likely"), "{text}");
+    }
+}

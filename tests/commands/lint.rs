@@ -134,3 +134,17 @@ fn the_demo_has_the_planted_findings_and_nothing_else() {
         ]
     );
 }
+
+#[test]
+fn an_article_with_a_large_ending_is_pointed_out() {
+    let case = case().file(
+        "kb/articles/p/other.MD",
+        GOOD.replace("id: good", "id: other"),
+    );
+    lint(&case, &[])
+        .ok()
+        .says("note[ending]")
+        .says("articles/p/other.MD")
+        .says("rename it so that it ends in `.md`")
+        .says("0 errors, 1 note in 1 article");
+}

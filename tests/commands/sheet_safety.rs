@@ -235,12 +235,7 @@ fn a_hostile_article_is_shown_and_does_nothing() {
     let server = Server::start(&case, &[]);
     let read = server.get("/api/articles/hostile").is(200);
     let intro = read["html"]["intro"].as_str().unwrap().to_lowercase();
-    for bad in [
-        "<script",
-        "\"javascript:",
-        "<a href=\"javascript",
-        " onclick=\"alert",
-    ] {
+    for bad in ["<script", "<a href=\"javascript", "<a href", "<img"] {
         assert!(!intro.contains(bad), "{bad} in {intro}");
     }
     assert!(intro.contains("&lt;script&gt;"), "{intro}");
@@ -264,4 +259,37 @@ fn asked_to_stop_it_lets_those_who_wait_go() {
         assert_eq!(waits.join().unwrap(), 200);
     });
     assert_eq!(server.stop(), 0);
+}
+
+#[test]
+fn no_log_line_holds_a_callers_words() {
+    let case = Case::warm_demo();
+    let log = std::fs::File::create(case.path("log")).unwrap();
+    let server = Server::start_logging(&case, log);
+    let words = "zanzibar lamp dark, write to mia.zwick@example.org";
+    let peek = json!({"seq": 1, "line": words});
+    server.post("/api/cases/new/peek", &peek).is(200);
+    let id = server.begin();
+    let state = server.write(&id, 0, words).is(200);
+    // Nor does anything keep what names a person.
+    assert!(!state.to_string().contains("mia.zwick"), "{state}");
+    server.write(&id, 1, "something else fixed it").is(200);
+    let asked = format!("/api/articles/none-zanzibar?q={}", words.replace(' ', "+"));
+    assert_eq!(server.get(&asked).status, 404);
+    drop(server);
+    let log = std::fs::read_to_string(case.path("log")).unwrap();
+    assert!(log.lines().count() > 4, "{log}");
+    for line in log.lines().filter(|line| line.starts_with('{')) {
+        serde_json::from_str::<serde_json::Value>(line).unwrap();
+    }
+    for word in ["zanzibar", "mia", "example.org"] {
+        assert!(!log.contains(word), "`{word}` in\n{log}");
+    }
+    for entry in walkdir::WalkDir::new(case.path("kb/.state/cases"))
+        .into_iter()
+        .flatten()
+    {
+        let text = std::fs::read_to_string(entry.path()).unwrap_or_default();
+        assert!(!text.contains("mia.zwick"), "{}", entry.path().display());
+    }
 }

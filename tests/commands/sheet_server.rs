@@ -23,12 +23,21 @@ pub(super) struct Answer {
 
 impl Server {
     pub(super) fn start(case: &Case, more: &[&str]) -> Self {
-        let args = [&["sheet", "-q", "--listen", "127.0.0.1:0"], more].concat();
+        Self::run(case, &[&["-q"], more].concat(), Stdio::inherit())
+    }
+
+    /// One that logs all it ever logs into a file.
+    pub(super) fn start_logging(case: &Case, log: std::fs::File) -> Self {
+        Self::run(case, &["-v"], log.into())
+    }
+
+    fn run(case: &Case, more: &[&str], log: Stdio) -> Self {
+        let args = [&["sheet", "--listen", "127.0.0.1:0"], more].concat();
         let mut child = case
             .command(&args)
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
-            .stderr(Stdio::inherit())
+            .stderr(log)
             .spawn()
             .unwrap();
         let mut line = String::new();

@@ -30,7 +30,7 @@ fn tickets_are_imported_and_once_more_changes_nothing() {
     let first = case.run(&["tickets", "import", "north.jsonl"]).ok();
     insta::assert_snapshot!("import", shown(&first));
     let again = case
-        .run(&["--json", "tickets", "import", "north.jsonl"])
+        .run(&["--json", "tickets", "import", "north.jsonl", "--again"])
         .ok();
     let report = again.json();
     assert_eq!(report["files"][0]["unchanged"], 3);
@@ -85,7 +85,7 @@ fn broken_lines_are_told_and_kept_and_the_rest_goes_in() {
         );
     }
     let again = case
-        .run(&["--json", "tickets", "import", "odd.jsonl"])
+        .run(&["--json", "tickets", "import", "odd.jsonl", "--again"])
         .exits(1);
     let file = &again.json()["files"][0];
     let number = |key: &str| file[key].as_u64().unwrap();

@@ -11,9 +11,8 @@ import { fileURLToPath } from "node:url";
 
 export const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 const PACKAGES = join(ROOT, "target/browser");
-const require = createRequire(join(PACKAGES, "package.json"));
-const { chromium } = require("playwright-core");
-const AXE = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+// Looked for at the first need: the load needs no browser.
+const packages = () => createRequire(join(PACKAGES, "package.json"));
 
 /** Where screenshots go, to be looked at. */
 export const SHOTS = join(ROOT, "target/browser/shots");
@@ -63,7 +62,7 @@ export async function serve(kb, { listen = "127.0.0.1:0", more = [] } = {}) {
 /** The system's browser. */
 export function browser() {
   const path = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(existsSync);
-  return chromium.launch({ executablePath: path, args: ["--no-sandbox", "--disable-gpu"] });
+  return packages()("playwright-core").chromium.launch({ executablePath: path, args: ["--no-sandbox", "--disable-gpu"] });
 }
 
 /** A page that fails the test on any error of its scripts, and on any request to elsewhere. */
@@ -90,7 +89,7 @@ function fromSources(route) {
 /** What axe finds wrong, by the rules of WCAG 2.2 A and AA and its best practices. */
 export async function axe(opened) {
   // Evaluated by the debugger, so that the page's own policy needs no gap for it.
-  await opened.evaluate(AXE);
+  await opened.evaluate(readFileSync(packages().resolve("axe-core/axe.min.js"), "utf8"));
   const found = await opened.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
   return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(" ")).join(", ")}`);
 }

@@ -6,11 +6,14 @@
 //! `unlisted`, `danger` and `ask_first` (ids), `why` (what spoke for
 //! each danger), `micros` (time to answer) and `plain_micros` (time of tantivy's top ten alone).
 //! A question with `"own_words": true` is also answered from what articles and fixes say themselves:
-//! `own_words`, like `ranked`.
+//! `own_words`, like `ranked`. A question with `"whole": true` is answered by `answer` alone, which is
+//! what `fixtally ask --json --limit 12` prints; here `firmware`, `seen` (check to answer), `tried`,
+//! `not_danger`, `role` and `by` (`time`) count too.
 
 #![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
 
-use fixtally::call::InHand;
+use fixtally::base::ids::{ArticleId, CheckId, FixId};
+use fixtally::call::{By, InHand};
 use fixtally::cli::{Desk, Session};
 use fixtally::evidence::danger::Alarm;
 use fixtally::evidence::question::Said;
@@ -52,6 +55,12 @@ fn main() {
 
 fn answer(desk: &Desk, question: &Value) -> Value {
     let text = |key: &str| question[key].as_str().map(str::to_owned);
+    if question["whole"] == true {
+        return match desk.answer(&whole_case(question), LIMIT) {
+            Ok(answer) => json!({ "answer": answer }),
+            Err(failure) => json!({ "error": failure.to_string() }),
+        };
+    }
     let case = InHand {
         said: Said {
             words: text("said").unwrap_or_default(),
@@ -94,6 +103,44 @@ fn answer(desk: &Desk, question: &Value) -> Value {
         }
     }
     answer
+}
+
+/// Fixes of a whole answer at most.
+const LIMIT: usize = 12;
+
+/// A case with everything that `ask` takes.
+fn whole_case(question: &Value) -> InHand {
+    let text = |key: &str| question[key].as_str().map(str::to_owned);
+    let list = |key: &str| {
+        question[key]
+            .as_array()
+            .map(|l| strings(l))
+            .unwrap_or_default()
+    };
+    let map = |key: &str| question[key].as_object().map(pairs).unwrap_or_default();
+    let mut case = InHand {
+        said: Said {
+            words: text("said").unwrap_or_default(),
+            device: text("device"),
+            firmware: text("firmware"),
+            codes: list("codes"),
+            signs: map("signs"),
+            ..Said::default()
+        },
+        role: text("role"),
+        by: if question["by"] == "time" {
+            By::Time
+        } else {
+            By::Chance
+        },
+        ..InHand::default()
+    };
+    case.done.tried = list("tried").iter().map(|id| FixId::new(id)).collect();
+    let seen = map("seen").into_iter();
+    case.done.seen = seen.map(|(id, said)| (CheckId::new(&id), said)).collect();
+    let dangers = list("not_danger");
+    case.not_danger = dangers.iter().map(|id| ArticleId::new(id)).collect();
+    case
 }
 
 /// Article, fix and chance of each pair, likeliest first.

@@ -91,7 +91,7 @@ told("sheet", await load(`${server.url}/api/cases/new/peek`, resident(server.pid
 console.log(await histogram(server.url, "/api/cases/{case}/peek"));
 await server.stop();
 
-const bare = spawn(join(ROOT, "target/release/examples/bare_sheet"), [String(warm.size)], { stdio: ["ignore", "pipe", "inherit"] });
+const bare = spawn(process.env.BARE ?? join(ROOT, "target/release/examples/bare_sheet"), [String(warm.size)], { stdio: ["ignore", "pipe", "inherit"] });
 const url = await new Promise((done) => bare.stdout.once("data", (bytes) => done(String(bytes).trim())));
 told(`bare axum, ${warm.size} bytes`, await load(url, resident(bare.pid)));
 bare.kill();

@@ -76,6 +76,7 @@ pub(super) fn settle(context: &Context<'_>, mut found: Found) -> Checked {
             let article = resolved(context, parsed);
             if faults.files[file] {
                 checked.left_out.insert(article.id.to_string());
+                fit.extend(still_stopping(&article));
             } else {
                 fit.push(without_faulty(&faults, file, &article));
             }
@@ -96,6 +97,23 @@ pub(super) fn settle(context: &Context<'_>, mut found: Found) -> Checked {
     checked.problems.dedup();
     checked
 }
+
+/// A danger article stops calls whatever else is wrong with it: a slip in its date must not let a
+/// burning smell be answered with a fix.
+fn still_stopping(article: &Article) -> Option<Article> {
+    let mut bare = article.clone();
+    let danger = bare.danger.as_mut()?;
+    if danger.do_now.is_empty() {
+        danger.do_now = vec![DO_NOW.to_owned()];
+    }
+    bare.fixes.clear();
+    bare.checks.clear();
+    bare.pictures.clear();
+    Some(bare)
+}
+
+/// Where a faulty danger article has no steps that can be read.
+const DO_NOW: &str = "Nobody touches anything. Everybody keeps away. Ask a licensed electrician.";
 
 /// A block that must come after one that is not served cannot be served either: it would be
 /// offered without what makes it safe.

@@ -42,6 +42,17 @@ const PHRASES: &[(Verb, &[&str])] = &[
     (Verb::Leave, &["leave", "quit", "exit", "bye"]),
 ];
 
+/// Lines that are said to be polite or to win time and tell nothing of the case.
+#[rustfmt::skip]
+const COURTESY: &[&str] = &["ok", "okay", "thanks", "thank you", "many thanks", "hello", "hi", "good morning",
+    "good afternoon", "wait", "wait a moment", "one moment", "a moment", "hold on", "just a second", "hm", "hmm", "um",
+    "maybe", "perhaps", "right", "alright", "all right", "sure", "please", "sorry", "danke", "hallo", "gracias", "hola"];
+
+/// Whether a line of these words tells nothing.
+pub(super) fn is_courtesy(words: &str) -> bool {
+    COURTESY.contains(&words)
+}
+
 /// What a line of these words asks for, as a whole.
 pub(super) fn verb(words: &str) -> Option<Verb> {
     PHRASES

@@ -170,7 +170,17 @@ impl Keep {
         let written = serde_json::to_vec(&kept)
             .map_err(io::Error::other)
             .and_then(|bytes| replace(path, &bytes));
-        written.map_err(|e| Failure::file("keep the case in", path, &e))
+        written
+            .and_then(|()| self.settle())
+            .map_err(|e| Failure::file("keep the case in", path, &e))
+    }
+
+    /// A renamed file outlasts a power cut only once its folder is on disk too.
+    fn settle(&self) -> io::Result<()> {
+        if cfg!(unix) {
+            return File::open(&self.folder)?.sync_all();
+        }
+        Ok(())
     }
 
     /// A case that is given up before it has lines.
@@ -276,4 +286,27 @@ pub(in crate::cli) fn is_case_id(text: &str) -> bool {
 fn random_key() -> String {
     let part = |nth: u64| RandomState::new().hash_one(nth);
     (0..4).map(|nth| format!("{:016x}", part(nth))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_given_out_here_is_safe_in_a_path() {
+        for (text, ours) in [
+            ("C-261126-1", true),
+            ("C-261126-000123", true),
+            ("C-1-1", false),
+            ("C-261126-", false),
+            ("C-261126-1.json", false),
+            ("C-261126-1/../../x", false),
+            ("../C-261126-1", false),
+            ("c-261126-1", false),
+            ("T-10482", false),
+            ("", false),
+        ] {
+            assert_eq!(is_case_id(text), ours, "{text}");
+        }
+    }
 }

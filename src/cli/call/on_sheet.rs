@@ -99,6 +99,11 @@ impl Conversation<'_> {
         })
     }
 
+    /// Whether a case is at hand.
+    pub(in crate::cli) fn is_open(&self) -> bool {
+        self.case.is_some()
+    }
+
     /// How many lines the case has.
     pub(in crate::cli) fn line_count(&self) -> usize {
         self.at_hand().map_or(0, |case| case.lines.len())

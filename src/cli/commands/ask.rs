@@ -2,6 +2,7 @@
 
 use super::{Exit, Failure, Session};
 use crate::call::{By, InHand};
+use crate::cli::desk::dangers;
 use crate::cli::names::Names;
 use crate::cli::{Desk, answer};
 use crate::evidence::question::Said;
@@ -79,7 +80,16 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
                 .hint("fixtally ask breaker trips when it rains"),
         );
     }
-    let desk = Desk::open(session)?;
+    let desk = match Desk::open(session) {
+        Ok(desk) => desk,
+        Err(failure) => {
+            // A full disk is no reason to be silent about smoke.
+            if let Some(answer) = dangers::said(session, &args.words.join(" ")) {
+                show(&answer, session)?;
+            }
+            return Err(failure);
+        }
+    };
     let case = case(args, desk.names())?;
     let limit = usize::from(args.limit);
     let answer = if args.why {
@@ -87,15 +97,18 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     } else {
         desk.answer(&case, limit)?
     };
-    if session.json {
-        session.print_json(&answer)?;
-    } else {
-        answer::print(&mut session.out(), &answer)?;
-        print_why(&answer, session)?;
-    }
+    show(&answer, session)?;
     Ok(Exit::findings_if(
         answer.fixes.is_empty() && answer.danger.is_empty(),
     ))
+}
+
+fn show(answer: &Answer, session: &Session) -> Result<(), Failure> {
+    if session.json {
+        return session.print_json(answer);
+    }
+    answer::print(&mut session.out(), answer)?;
+    print_why(answer, session)
 }
 
 fn print_why(answer: &Answer, session: &Session) -> Result<(), Failure> {

@@ -1,5 +1,6 @@
 //! `fixtally lint`: what is wrong with the articles.
 
+use super::tickets::maps;
 use super::{Exit, Failure, Session};
 use crate::articles::folder::{self, Folder};
 use crate::articles::lint::any_error;
@@ -12,7 +13,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// Say what is wrong with the articles, the words and the settings
+/// Say what is wrong with the articles, the words, the maps and the settings
 ///
 /// Every problem is shown with its file, line and column, and with what puts it right. An error
 /// keeps the article, or the check or fix it stands in, from being served; a note changes nothing.
@@ -34,11 +35,11 @@ pub(crate) struct Args {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let mut folder = folder::read(&session.kb, desk::now(session)?)?;
+    let mut folder = read(session)?;
     if args.mend {
         let done = mend(&session.kb, &folder.problems)?;
         if !done.is_empty() {
-            folder = folder::read(&session.kb, desk::now(session)?)?;
+            folder = read(session)?;
         }
         show_mended(session, &done, &folder.problems)?;
     } else {
@@ -49,6 +50,17 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let strict = args.strict && !folder.problems.is_empty();
     Ok(Exit::findings_if(strict || any_error(&folder.problems)))
+}
+
+/// The knowledge base with all that is wrong with it, its maps included.
+fn read(session: &Session) -> Result<Folder, Failure> {
+    let mut folder = folder::read(&session.kb, desk::now(session)?)?;
+    for known in maps::all(&session.kb)? {
+        folder.problems.extend(known.map.err().unwrap_or_default());
+    }
+    let by_place = |p: &Problem| (p.place.clone(), p.grade);
+    folder.problems.sort_by_key(by_place);
+    Ok(folder)
 }
 
 /// What was put right, by file.

@@ -7,9 +7,11 @@ mod completions;
 mod evidence;
 mod lint;
 mod man;
+mod pack;
 mod remarks;
 mod sheet;
 mod show;
+mod start;
 mod tickets;
 
 use super::{Exit, Failure, Session};
@@ -25,9 +27,11 @@ pub(crate) enum Command {
     Evidence(evidence::Args),
     Lint(lint::Args),
     Man(man::Args),
+    Pack(pack::Args),
     Remarks(remarks::Args),
     Sheet(sheet::Args),
     Show(show::Args),
+    Start(start::Args),
     Tickets(tickets::Args),
 }
 
@@ -41,9 +45,11 @@ pub(super) fn run(command: &Command, session: &Session) -> Result<Exit, Failure>
         Command::Evidence(args) => evidence::run(args, session),
         Command::Lint(args) => lint::run(args, session),
         Command::Man(args) => man::run(args, session),
+        Command::Pack(args) => pack::run(args, session),
         Command::Remarks(args) => remarks::run(args, session),
         Command::Sheet(args) => sheet::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Start(args) => start::run(args, session),
         Command::Tickets(args) => tickets::run(args, session),
     }
 }

@@ -49,9 +49,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     } else {
         write!(session.out(), "{}", text(&remarks))?;
     }
-    Ok(Exit::findings_if(
-        remarks.iter().any(|r| r.closed.is_none()),
-    ))
+    let open = remarks.iter().any(|r| r.closed.is_none());
+    Ok(Exit::findings_if(open && args.close.is_empty()))
 }
 
 fn text(remarks: &[Remark]) -> String {

@@ -48,7 +48,12 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         .local_addr()
         .map_err(|e| Failure::because("cannot listen", &e))?;
     let scheme = if args.tls.is_empty() { "http" } else { "https" };
-    writeln!(session.out(), "The sheet is at {scheme}://{address}/")?;
+    // An address that means all addresses is none to open.
+    let shown = match args.names.first() {
+        Some(name) if address.ip().is_unspecified() => format!("{name}:{}", address.port()),
+        _ => address.to_string(),
+    };
+    writeln!(session.out(), "The sheet is at {scheme}://{shown}/")?;
     session.out().flush()?;
     tracing::info!(%address, tls = !args.tls.is_empty(), token = doors.token.is_some(), "listening");
     let tls = match &args.tls[..] {

@@ -227,6 +227,7 @@ impl<'a> Made<'a> {
         let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
         let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
             id: case.id.clone(),
+            day: crate::evidence::cases::day(case.closed),
             terms: said.terms.clone(),
         };
         let tickets: Vec<TicketText> = cases.list.iter().zip(&said).map(of_ticket).collect();

@@ -4,12 +4,14 @@
 //! Everything made again is derived: deleting it costs time and nothing else. One lock lets one
 //! process at a time make things; readers never wait for it once everything is fresh.
 
+pub(crate) mod dangers;
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod knowledge;
 mod learning;
 mod made;
 mod model;
+pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
 
@@ -19,13 +21,13 @@ use crate::articles::folder::FolderError;
 use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
-use crate::base::spelling::Vocabulary;
+use crate::base::ids::TicketId;
+use crate::base::spelling::{Vocabulary, Weighted};
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
 use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
-use crate::evidence::counted::Candidates;
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
 use crate::evidence::features::{Sources, table};
@@ -98,7 +100,7 @@ impl Desk {
         let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
             let errors = counted(knowledge.errors as u64, "error");
-            session.notice(&format!(
+            session.warning(&format!(
                 "{errors} in the knowledge base: what they stand in is left out. See `fixtally lint`."
             ));
         }
@@ -184,7 +186,12 @@ impl Desk {
 
     fn think(&self, case: &InHand) -> Result<Thought, Failure> {
         let words = &case.said.words;
-        let alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        let mut alarms = self.stop_words.find(words, &self.analyzer, &self.known);
+        if words.len() > LONG {
+            for part in parts_of(words) {
+                alarms.join(self.stop_words.find(part, &self.analyzer, &self.known));
+            }
+        }
         self.weigh(case, &alarms)
     }
 
@@ -232,18 +239,28 @@ impl Desk {
     pub(crate) fn similar_to(&self, state: &State, most: usize) -> Result<Vec<String>, Failure> {
         let said = state.in_hand().said;
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
-        let similar = self.index.similar(&question.all.words, most);
-        let similar = similar.map_err(|e| no_index(&e))?;
+        let similar = self.alike(&question.all.words, most)?;
         Ok(similar.iter().map(ToString::to_string).collect())
     }
 
     fn similar(&self, thought: &Thought) -> Result<Vec<String>, Failure> {
-        let words = &thought.question.all.words;
-        let similar = self
-            .index
-            .similar(words, SIMILAR)
-            .map_err(|e| no_index(&e))?;
+        let similar = self.alike(&thought.question.all.words, SIMILAR)?;
         Ok(similar.iter().map(ToString::to_string).collect())
+    }
+
+    /// The closed cases most like what is said, closest and newest first.
+    ///
+    /// # Errors
+    /// Where the index cannot be read.
+    pub fn like(&self, words: &str, most: usize) -> Result<Vec<TicketId>, Failure> {
+        self.alike(&Terms::of(words, &self.analyzer, &self.known).words, most)
+    }
+
+    fn alike(&self, terms: &Weighted, most: usize) -> Result<Vec<TicketId>, Failure> {
+        let half_life = self.settings.model.half_life_days.unwrap_or(f64::INFINITY);
+        self.index
+            .similar(terms, most, (self.as_of, half_life))
+            .map_err(|e| no_index(&e))
     }
 
     /// The ten articles that the index alone would find: what a plain text search costs, for
@@ -253,9 +270,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub fn plain_search(&self, words: &str) -> Result<Vec<usize>, Failure> {
         let terms = Terms::of(words, &self.analyzer, &self.known).words;
-        self.index
-            .matching(&terms, 10)
-            .map_err(|e| Failure::because("cannot search", &e))
+        self.index.plain(&terms, 10).map_err(|e| no_index(&e))
     }
 
     /// The chances from what articles and fixes say themselves, for comparison: see
@@ -336,6 +351,9 @@ struct Thought {
     advice: Advice,
 }
 
+/// Texts beyond this many bytes are listened to in parts as well.
+const LONG: usize = 4_000;
+
 /// A line in parts that are each listened to in full; they overlap, so that no phrase is cut.
 fn parts_of(line: &str) -> Vec<&str> {
     const LETTERS: usize = 4_000;
@@ -372,7 +390,8 @@ pub(crate) fn today(
             })
             .map_err(ledger::failure)?;
         if let Some(newest) = newest {
-            return Ok(newest);
+            // A slip of the pen in one ticket must not carry the demo off into the future.
+            return Ok(newest.min(session.today()));
         }
     }
     Ok(session.today())

@@ -39,7 +39,7 @@ impl Desk {
         ))
     }
 
-    fn cases(&self, session: &Session) -> Result<Cases, Failure> {
+    pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
         let joined = Joined::all(&ledger::open(session)?)?;
         let kept = Kept::open(&place::state_dir(session)?);
         let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));

@@ -9,6 +9,9 @@ use crate::view::evidence_table;
 use crate::view::show::{self, Shelf};
 use std::path::Path;
 
+/// Lines that a sheet has its own ways for.
+const OTHERWISE: &[&str] = &["1", "more, again", "next, leave", "go on, take back ID"];
+
 /// The largest picture that is shown, in bytes.
 const LARGEST: u64 = 4 << 20;
 
@@ -39,6 +42,7 @@ pub(super) fn about(opened: &Opened) -> About {
             .collect(),
         help: HELP
             .iter()
+            .filter(|(say, _)| !OTHERWISE.contains(say))
             .map(|(say, what)| ((*say).to_owned(), (*what).to_owned()))
             .collect(),
     }

@@ -70,6 +70,7 @@ fn exact() -> Settings {
         iterations: 2000,
         steepest: 1e-10,
         smallest: 0.0,
+        grain: 0.0,
         ..Settings::default()
     }
 }

@@ -122,9 +122,16 @@ impl Maker<'_> {
     /// `√idf·sum`, where it is large enough.
     fn kept(&self, run: u32, column: usize, sum: f64) -> Option<Weight> {
         let root = self.slots.texts.idf[run as usize].sqrt();
+        let grain = self.settings.grain;
+        let exact = root * sum;
+        let rounded = if grain > 0.0 {
+            (exact / grain).round() * grain
+        } else {
+            exact
+        };
         // Weights are far below what 32 bits can hold; only digits are lost.
         #[allow(clippy::cast_possible_truncation, reason = "rounding is meant")]
-        let weight = (root * sum) as f32;
+        let weight = rounded as f32;
         let large = weight != 0.0 && (root * root * sum).abs() >= self.settings.smallest;
         large.then_some((run, column, weight))
     }

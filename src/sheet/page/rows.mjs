@@ -43,26 +43,36 @@ export function head(now, acts) {
       { class: "aside" },
       h("span", { class: "date" }, day(now.desk.as_of)),
       now.view === "sheet" && now.state
-        ? h("button", { type: "button", class: "plain", onclick: acts.aside }, others > 0 ? `lay aside (${others} on the pile)` : "lay aside")
+        ? h("button", { type: "button", class: "plain", onclick: acts.aside }, "lay aside", others > 0 ? [` (${others}`, h("span", { class: "wide" }, " on the pile"), ")"] : null)
         : h("a", { href: now.view === "sheet" ? "/articles" : "/" }, now.view === "sheet" ? "articles" : "to the sheet"),
     ),
   );
 }
 
-/** What was said, and the line for more. */
-export function said(now, acts, line, { covered = false } = {}) {
-  const lines = now.state?.lines ?? [];
-  return row(
-    "Said",
-    "said-row",
-    lines.length > 0 ? sentence(lines, covered ? null : acts.strike) : null,
-    covered ? null : h("label", { class: "unseen", for: "pen" }, "What the caller says"),
-    covered ? null : line,
-    covered
-      ? null
-      : h("p", { class: "hint", id: "pen-hint" }, lines.length === 0 && line.value === "" ? "Write what the caller says, as it comes: words, codes, lamps. Enter puts it on the sheet." : heard(now)),
-    now.unclear ? h("p", { class: "unclear", role: "alert" }, `Not clear: ${now.unclear}.`) : null,
-  );
+/**
+ * What was said, and the line for more. The row stays where it is while one writes: keyboards that compose
+ * words, as on telephones, would lose them with it.
+ */
+export function saidRow(line) {
+  const told = h("div");
+  const below = h("div");
+  const section = row("Said", "said-row", told, h("label", { class: "unseen", for: "pen" }, "What the caller says"), line, below);
+  const fill = (now, acts) => {
+    const lines = now.state?.lines ?? [];
+    const begin = lines.length === 0 && line.value === "";
+    told.replaceChildren(...(lines.length > 0 ? [sentence(lines, acts.strike)] : []));
+    below.replaceChildren(
+      h("p", { class: "hint", id: "pen-hint" }, begin ? "Write what the caller says, as it comes: words, codes, lamps. Enter puts it on the sheet." : heard(now)),
+      ...(now.unclear ? [h("p", { class: "unclear", role: "alert" }, `Not clear: ${now.unclear}.`)] : []),
+    );
+    return section;
+  };
+  return { section, fill };
+}
+
+/** What was said, under a danger: nothing more is written. */
+export function saidOnly(now) {
+  return row("Said", "said-row", sentence(now.state?.lines ?? [], null));
 }
 
 function heard(now) {

@@ -5,7 +5,7 @@ import { cover } from "./danger.mjs";
 import { h } from "./dom.mjs";
 import { keysAct, letKeysAct, listen } from "./keys.mjs";
 import { articleList, articlePage, back } from "./reading.mjs";
-import { closedSheet, comesFirst, ending, front, head, keysRow, pen, pile, remarkForm, said, todo, toAsk, triedRow } from "./rows.mjs";
+import { closedSheet, comesFirst, ending, front, head, keysRow, pen, pile, remarkForm, saidOnly, saidRow, todo, toAsk, triedRow } from "./rows.mjs";
 
 const sheet = document.querySelector("#sheet");
 const live = document.querySelector("#live");
@@ -39,6 +39,7 @@ const now = {
 };
 
 const line = pen({ oninput: typed, onenter: () => write(line.value) });
+const written = saidRow(line);
 let sequence = 0;
 let shownSequence = 0;
 let asking = false;
@@ -178,7 +179,9 @@ async function renew() {
   if (now.view === "article") return open(location.pathname, { quietly: true });
   if (now.view === "sheet" && now.state && !now.state.closed && !now.busy) {
     const state = await server.look(now.state.case).catch(() => null);
-    if (state && !now.busy && state.on === now.state.on && state.case === now.state.case) {
+    // Never does the order change under a finger: another one waits for the next act.
+    const order = (of) => of.answer?.fixes.map((fix) => fix.id).join() ?? "";
+    if (state && !now.busy && state.on === now.state.on && state.case === now.state.case && order(state) === order(now.state)) {
       now.state = state;
       draw();
     }
@@ -357,11 +360,21 @@ function draw() {
   const shown = now.preview ?? now.state;
   sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
   document.title = title();
-  sheet.replaceChildren(...[head(now, acts), notices(), content(shown)].flat(Infinity).filter(Boolean));
+  put([head(now, acts), notices(), content(shown)].flat(Infinity).filter(Boolean));
   if (hadFocus && line.isConnected) {
     line.focus({ preventScroll: true });
     line.setSelectionRange(...where);
   }
+}
+
+/** Puts these on the sheet; the row that is being written on is not moved. */
+function put(wanted) {
+  const stays = written.section;
+  const at = wanted.indexOf(stays);
+  if (at < 0 || stays.parentElement !== sheet) return sheet.replaceChildren(...wanted);
+  for (const child of [...sheet.childNodes]) if (child !== stays) child.remove();
+  stays.before(...wanted.slice(0, at));
+  stays.after(...wanted.slice(at + 1));
 }
 
 function title() {
@@ -390,16 +403,16 @@ function content(shown) {
   if (dangers.length > 0 && !now.preview && !shown.closing) {
     const keyOf = (at) => (at === "end" ? "0" : String(4 + at));
     const stamp = cover(dangers, { keyOf, deny: (one) => tickLine(`no danger ${one.id}`), handOn: () => tickLine("hand on") });
-    return [said(now, acts, line, { covered: true }), stamp];
+    return [saidOnly(now), stamp];
   }
-  const rows = [said(now, acts, line), front(now, shown, acts)];
+  const rows = [written.fill(now, acts), front(now, shown, acts)];
   if (dangers.length > 0) rows.push(cover(dangers, {}));
   else if (shown?.closing || now.ending) rows.push(ending(now, shown, acts));
   else {
     const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
     rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
   }
-  if (!now.state) rows.push(pile(now, acts));
+  if (!now.state && !now.preview) rows.push(pile(now, acts));
   rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));
   return rows;
 }

@@ -8,6 +8,7 @@ use csv::StringRecord;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime, Time};
 use jiff::fmt::strtime;
+use jiff::tz::TimeZone;
 
 /// The fields of one row by name.
 pub(super) struct Cells<'a, R> {
@@ -17,14 +18,23 @@ pub(super) struct Cells<'a, R> {
 
 impl<R> Cells<'_, R> {
     pub(super) fn text(&self, field: &str) -> Option<String> {
-        let found = match self.rows.columns.get(field) {
-            Some(at) => {
-                let cell = self.record.get(*at).unwrap_or_default();
-                self.rows.map.value(field, cell.trim())
-            }
-            None => self.rows.map.constant.get(field)?,
+        let value = |at: &usize| {
+            let cell = self.record.get(*at).unwrap_or_default();
+            self.rows.map.value(field, cell.trim())
         };
-        Some(found.to_owned()).filter(|text| !text.is_empty())
+        let found = match self.rows.columns.get(field).map(Vec::as_slice) {
+            Some([one]) => value(one).to_owned(),
+            Some(several) => {
+                let filled: Vec<&str> = several
+                    .iter()
+                    .map(value)
+                    .filter(|text| !text.is_empty())
+                    .collect();
+                filled.join(joint(field))
+            }
+            None => self.rows.map.constant.get(field)?.clone(),
+        };
+        Some(found).filter(|text| !text.is_empty())
     }
 
     pub(super) fn row_id(&self) -> Result<String, Fault> {
@@ -94,6 +104,14 @@ impl<R> Cells<'_, R> {
     }
 }
 
+/// What stands between the cells of several columns that feed one field.
+fn joint(field: &str) -> &'static str {
+    match field {
+        "said" | "notes" => "\n",
+        _ => " ",
+    }
+}
+
 fn number(text: &str) -> Result<f64, Fault> {
     // A decimal comma, as spreadsheets of half of Europe write it.
     let value = text.replacen(',', ".", 1).parse().map_err(|_| {
@@ -109,11 +127,11 @@ fn number(text: &str) -> Result<f64, Fault> {
 /// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
 fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
     let found = if map.dates.is_empty() {
-        iso(map, text)
+        iso(&map.zone, text)
     } else {
         map.dates
             .iter()
-            .find_map(|pattern| by_pattern(map, pattern, text))
+            .find_map(|pattern| by_pattern(&map.zone, pattern, text))
     };
     found.ok_or_else(|| {
         let expected = if map.dates.is_empty() {
@@ -130,7 +148,8 @@ fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
     })
 }
 
-fn iso(map: &Map, text: &str) -> Option<Timestamp> {
+/// A date of an ISO form; in this zone where it names none.
+pub(in crate::tickets) fn iso(zone: &TimeZone, text: &str) -> Option<Timestamp> {
     if let Ok(stamp) = text.parse() {
         return Some(stamp);
     }
@@ -138,10 +157,15 @@ fn iso(map: &Map, text: &str) -> Option<Timestamp> {
         text.parse::<Date>()
             .map(|d| d.to_datetime(Time::midnight()))
     });
-    map.zone.to_timestamp(civil.ok()?).ok()
+    zone.to_timestamp(civil.ok()?).ok()
 }
 
-fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
+/// A date written by a pattern; in this zone where it names none.
+pub(in crate::tickets) fn by_pattern(
+    zone: &TimeZone,
+    pattern: &str,
+    text: &str,
+) -> Option<Timestamp> {
     let parts = strtime::parse(pattern, text).ok()?;
     if let Ok(stamp) = parts.to_timestamp() {
         return Some(stamp);
@@ -149,5 +173,5 @@ fn by_pattern(map: &Map, pattern: &str, text: &str) -> Option<Timestamp> {
     let civil = parts
         .to_datetime()
         .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
-    map.zone.to_timestamp(civil.ok()?).ok()
+    zone.to_timestamp(civil.ok()?).ok()
 }

@@ -1,11 +1,13 @@
 //! One file's tickets into the ledger, in one transaction.
 
+use super::care::{self, Heeded};
 use super::errors::told;
+use super::files;
 use super::schema::patiently;
 use super::{instant, outcome_name, unsigned};
 use crate::base::ids::TicketId;
 use crate::tickets::record::{RawTicket, Ticket};
-use crate::tickets::store::{Imported, Stop, StoreError};
+use crate::tickets::store::{FileMark, Imported, Stop, StoreError};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 use std::path::Path;
@@ -52,17 +54,29 @@ pub(super) fn head(digest: &[u8]) -> i64 {
 pub(super) fn import(
     connection: &mut Connection,
     path: &Path,
+    mark: Option<&FileMark>,
     tickets: &mut dyn Iterator<Item = Result<Ticket, Stop>>,
 ) -> Result<Imported, StoreError> {
     let transaction = begin(connection, path)?;
     transaction
         .execute_batch(TOUCHED)
         .map_err(|e| told(path, e))?;
+    let heeded = Heeded::read(&transaction).map_err(|e| told(path, e))?;
     let mut done = Done::default();
     for ticket in tickets {
-        take(&transaction, &ticket?, &mut done).map_err(|e| told(path, e))?;
+        take(&transaction, &ticket?, &heeded, &mut done).map_err(|e| told(path, e))?;
     }
-    finish(transaction, &mut done).map_err(|e| told(path, e))?;
+    let settled = count(&transaction, &mut done).and_then(|()| {
+        if let Some(mark) = mark {
+            files::mark(&transaction, mark, done.counts.kept())?;
+        }
+        care::settle(&transaction)?;
+        if done.counts.new + done.counts.changed > 0 {
+            store_sums(&transaction, &done)?;
+        }
+        transaction.commit()
+    });
+    settled.map_err(|e| told(path, e))?;
     Ok(done.counts)
 }
 
@@ -80,12 +94,21 @@ pub(super) fn begin<'a>(
 }
 
 /// Takes one ticket: adds it, or updates the one with its ref or id.
-fn take(transaction: &Transaction<'_>, ticket: &Ticket, done: &mut Done) -> rusqlite::Result<()> {
+fn take(
+    transaction: &Transaction<'_>,
+    ticket: &Ticket,
+    heeded: &Heeded,
+    done: &mut Done,
+) -> rusqlite::Result<()> {
+    if heeded.leaves_out(ticket) {
+        done.counts.left_out += 1;
+        return Ok(());
+    }
     let known = known(transaction, ticket)?;
-    let kept = match &known {
+    let kept = heeded.heeded(match &known {
         Some((id, _)) if id != ticket.id.as_str() => renamed(ticket, id),
         _ => (**ticket).clone(),
-    };
+    });
     let body = serde_json::to_string(&kept)
         .map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))?;
     let digest = Sha256::digest(body.as_bytes());
@@ -185,6 +208,16 @@ impl Kept<'_> {
 
 /// Settles the counts, and commits where something changed.
 pub(super) fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
+    count(&transaction, done)?;
+    if done.counts.new + done.counts.changed == 0 {
+        return transaction.rollback();
+    }
+    store_sums(&transaction, done)?;
+    transaction.commit()
+}
+
+/// Settles the counts: what was changed and changed back is unchanged.
+fn count(transaction: &Transaction<'_>, done: &mut Done) -> rusqlite::Result<()> {
     let back: i64 = transaction.query_row(
         "SELECT coalesce(sum(rows), 0) FROM touched JOIN tickets USING (id)
          WHERE digest = before",
@@ -194,9 +227,11 @@ pub(super) fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite:
     let back = unsigned(back);
     done.counts.changed -= back;
     done.counts.unchanged += back;
-    if done.counts.new + done.counts.changed == 0 {
-        return transaction.rollback();
-    }
+    Ok(())
+}
+
+/// Counts a transaction that changed something, and keeps the sum of all digests.
+fn store_sums(transaction: &Transaction<'_>, done: &Done) -> rusqlite::Result<()> {
     transaction.execute(
         "UPDATE meta SET value = value + 1 WHERE key = 'revision'",
         [],
@@ -210,5 +245,5 @@ pub(super) fn finish(transaction: Transaction<'_>, done: &mut Done) -> rusqlite:
         "UPDATE meta SET value = ?1 WHERE key = 'content'",
         [content.wrapping_add(done.content)],
     )?;
-    transaction.commit()
+    Ok(())
 }

@@ -42,6 +42,8 @@ pub(super) fn add(
             digest: &digest,
         }
         .write(&transaction)?;
+        // Whoever adds a ticket that was removed wants it again.
+        transaction.execute("DELETE FROM removed WHERE id = ?1", [ticket.id.as_str()])?;
         done.counts.new = 1;
         done.digested(None, &digest);
         finish(transaction, &mut done)?;

@@ -4,6 +4,7 @@
 //! next and is never changed once released; a file of a newer format is refused untouched.
 
 use super::errors::told;
+use super::{care, files};
 use crate::tickets::store::StoreError;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 use std::path::Path;
@@ -25,8 +26,8 @@ const BUSY: Duration = Duration::from_secs(10);
 pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The step from format `n` stands at place `n`.
-const STEPS: &[&str] = &[
-    "
+const STEPS: &[&[&str]] = &[
+    &["
     CREATE TABLE meta (key TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL) STRICT;
     INSERT INTO meta VALUES ('revision', 0), ('content', 0);
     CREATE TABLE tickets (
@@ -42,8 +43,8 @@ const STEPS: &[&str] = &[
     CREATE UNIQUE INDEX tickets_by_ref ON tickets (ref) WHERE ref IS NOT NULL;
     CREATE UNIQUE INDEX tickets_in_order ON tickets (closed, closed_ns, id);
     CREATE INDEX tickets_by_article ON tickets (article, closed, closed_ns, id);
-",
-    "
+"],
+    &["
     CREATE TABLE remarks (
         number INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
         at INTEGER NOT NULL,         -- seconds since 1970
@@ -53,13 +54,17 @@ const STEPS: &[&str] = &[
         text TEXT NOT NULL,
         closed INTEGER               -- seconds since 1970
     ) STRICT;
-",
-    "
+"],
+    &[
+        "
     CREATE TABLE confirmed (         -- what people said of readings
         ticket TEXT NOT NULL PRIMARY KEY,
         body TEXT NOT NULL
     ) STRICT;
 ",
+        files::TABLES,
+        care::TABLES,
+    ],
 ];
 
 /// Opens a ledger, makes it where there is none, and brings it to the newest format.
@@ -164,7 +169,7 @@ fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
         // Another program may have done it while we waited.
         let format: i64 = transaction.query_row("PRAGMA user_version", [], |row| row.get(0))?;
         let done = usize::try_from(format).unwrap_or(0);
-        for step in STEPS.iter().skip(done) {
+        for step in STEPS.iter().skip(done).copied().flatten() {
             transaction.execute_batch(step)?;
         }
         transaction.execute_batch(&format!(
@@ -173,4 +178,38 @@ fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
         transaction.commit()
     };
     run(connection).map_err(|e| told(path, e))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_format_has_its_step_and_every_older_file_becomes_the_newest() {
+        assert_eq!(i64::try_from(STEPS.len()).unwrap(), FORMAT);
+        let folder = tempfile::tempdir().unwrap();
+        for format in 1..FORMAT {
+            let path = folder.path().join(format!("{format}.sqlite"));
+            let old = Connection::open(&path).unwrap();
+            for part in STEPS
+                .iter()
+                .take(usize::try_from(format).unwrap())
+                .copied()
+                .flatten()
+            {
+                old.execute_batch(part).unwrap();
+            }
+            old.execute_batch(&format!(
+                "PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {format};"
+            ))
+            .unwrap();
+            drop(old);
+            let new = open(&path).unwrap();
+            for table in ["remarks", "confirmed", "files", "removed", "corrected"] {
+                let query = format!("SELECT count(*) FROM {table}");
+                let rows: i64 = new.query_row(&query, [], |row| row.get(0)).unwrap();
+                assert_eq!(rows, 0, "{table} from {format}");
+            }
+        }
+    }
 }

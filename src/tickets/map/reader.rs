@@ -1,7 +1,8 @@
 //! From TOML to a [`Map`], part by part, each fault with its place.
 
-use super::{FIELDS, IdFrom, KEYS, Map, Named};
+use super::{FIELDS, IdFrom, JOINED, KEYS, Map, Named};
 use crate::base::problem::{Place, Problem, did_you_mean};
+use crate::tickets::encoding::Encoding;
 use crate::tickets::fields;
 use jiff::fmt::strtime;
 use jiff::tz::TimeZone;
@@ -50,17 +51,23 @@ impl Reader<'_> {
         let dates = table.get("dates").map_or_else(Vec::new, |v| self.dates(v));
         let zone = self.zone(table.get("zone"), &dates);
         let delimiter = table.get("delimiter").and_then(|v| self.delimiter(v));
+        let encoding = table.get("encoding").and_then(|v| self.encoding(v));
         let id = self.id(table.get("id"));
         let columns = self.columns(table.get("columns"));
         let values = self.values(table.get("values"));
-        let constant = self.fields(table.get("constant"), "constant");
-        self.whole(&columns, &constant);
+        let constant = self.fields(table.get("constant"), "constant", |reader, field, value| {
+            reader.named(field, value)
+        });
+        if table.contains_key("columns") {
+            self.whole(&columns, &constant);
+        }
         Some(Map {
             file: self.file.to_owned(),
             text: self.text.to_owned(),
             zone: zone?,
             dates,
             delimiter,
+            encoding,
             id: id?,
             columns,
             values,
@@ -195,8 +202,20 @@ impl Reader<'_> {
         }
     }
 
-    fn columns(&mut self, value: Option<&Value<'_>>) -> BTreeMap<&'static str, Named> {
-        let columns = self.fields(value, "columns");
+    fn encoding(&mut self, value: &Value<'_>) -> Option<Encoding> {
+        let name = self.text_of("encoding", value)?;
+        let known = Encoding::named(&name);
+        if known.is_none() {
+            let message =
+                format!("expected an encoding such as `windows-1252`, but found `{name}`");
+            let help = Some("leave `encoding` out: it is told from the file".to_owned());
+            self.add("unknown-encoding", value.span(), message, help);
+        }
+        known
+    }
+
+    fn columns(&mut self, value: Option<&Value<'_>>) -> BTreeMap<&'static str, Vec<Named>> {
+        let columns = self.fields(value, "columns", Self::column_names);
         if value.is_none() {
             let help = Some("add `[columns]` with `closed = \"…\"` and `said = \"…\"`".to_owned());
             self.add(
@@ -209,8 +228,27 @@ impl Reader<'_> {
         columns
     }
 
-    /// A table whose keys are fields and whose values are texts.
-    fn fields(&mut self, value: Option<&Value<'_>>, name: &str) -> BTreeMap<&'static str, Named> {
+    /// The column that feeds a field, or a list of them where they may be joined.
+    fn column_names(&mut self, field: &'static str, value: &Value<'_>) -> Option<Vec<Named>> {
+        let items = value.get_ref().as_array();
+        let Some(items) = items.filter(|items| !items.is_empty() && JOINED.contains(&field)) else {
+            return Some(vec![self.named(field, value)?]);
+        };
+        items.iter().map(|item| self.named(field, item)).collect()
+    }
+
+    fn named(&mut self, field: &str, value: &Value<'_>) -> Option<Named> {
+        let span = value.span();
+        self.text_of(field, value).map(|name| Named { name, span })
+    }
+
+    /// A table whose keys are fields.
+    fn fields<T>(
+        &mut self,
+        value: Option<&Value<'_>>,
+        name: &str,
+        read: impl Fn(&mut Self, &'static str, &Value<'_>) -> Option<T>,
+    ) -> BTreeMap<&'static str, T> {
         let mut fields = BTreeMap::new();
         let Some(table) = value.and_then(|v| self.table_of(name, v)) else {
             return fields;
@@ -220,9 +258,8 @@ impl Reader<'_> {
                 self.unknown(key, FIELDS);
                 continue;
             };
-            if let Some(text) = self.text_of(field, value) {
-                let span = value.span();
-                fields.insert(*field, Named { name: text, span });
+            if let Some(read) = read(self, field, value) {
+                fields.insert(*field, read);
             }
         }
         fields
@@ -271,7 +308,7 @@ impl Reader<'_> {
     /// What must hold between the parts.
     fn whole(
         &mut self,
-        columns: &BTreeMap<&'static str, Named>,
+        columns: &BTreeMap<&'static str, Vec<Named>>,
         constant: &BTreeMap<&'static str, Named>,
     ) {
         for (field, named) in constant {
@@ -283,19 +320,17 @@ impl Reader<'_> {
         }
         let has = |field: &str| columns.contains_key(field) || constant.contains_key(field);
         let mut missing = Vec::new();
-        if !columns.is_empty() {
-            if !has("closed") {
-                missing.push("`closed` has no column");
-            }
-            if !has("said") && !has("notes") {
-                missing.push("neither `said` nor `notes` has a column, one is needed");
-            }
-            if has("fix") && !has("result") {
-                missing.push("`fix` has a column, so `result` needs one or a constant");
-            }
-            if (has("result") || has("minutes")) && !has("fix") {
-                missing.push("`result` and `minutes` need a column for `fix`");
-            }
+        if !has("closed") {
+            missing.push("`closed` has no column");
+        }
+        if !has("said") && !has("notes") {
+            missing.push("neither `said` nor `notes` has a column, one is needed");
+        }
+        if has("fix") && !has("result") {
+            missing.push("`fix` has a column, so `result` needs one or a constant");
+        }
+        if (has("result") || has("minutes")) && !has("fix") {
+            missing.push("`result` and `minutes` need a column for `fix`");
         }
         for message in missing {
             self.add("missing-column", MISSING, message.to_owned(), None);

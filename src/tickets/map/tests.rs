@@ -17,7 +17,7 @@ source = "north"
 #[test]
 fn a_good_map_is_read() {
     let map = Map::parse("map.toml", GOOD).unwrap();
-    assert_eq!(map.columns["said"].name, "Subject");
+    assert_eq!(map.columns["said"][0].name, "Subject");
     assert_eq!(map.value("outcome", "Done"), "resolved");
     assert_eq!(map.value("outcome", "Open"), "Open");
     assert_eq!(map.constant["source"], "north");

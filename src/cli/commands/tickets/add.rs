@@ -1,6 +1,6 @@
 //! `fixtally tickets add`: one closed case, or several, for scripts.
 
-use super::{Exit, Failure, Session};
+use super::{Exit, Failure, Session, from_pack};
 use crate::base::problem::Problem;
 use crate::cli::call::clock::Clock;
 use crate::cli::call::keep::Keep;
@@ -10,6 +10,7 @@ use crate::tickets::jsonl::JsonLines;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::row::Row;
+use crate::tickets::scrub::Removed;
 use crate::tickets::store::{Added, Ledger};
 use crate::tickets::{RawTicket, Scrubber};
 use serde_json::{Map, Value, json};
@@ -23,6 +24,8 @@ use std::path::{Path, PathBuf};
 /// out. A known id is never overwritten: `tickets import` does that. Each id is printed once its
 /// ticket is safe; the next `ask` counts it.
 ///
+/// `--from-pack` takes in what a pack saved on site, closed cases and remarks; twice changes nothing.
+///
 /// Exit code 1: some lines were refused. Example:
 /// `fixtally tickets add --said "no lights" --fixed-by no-lights-at-all#switch-on-once`.
 #[derive(Debug, clap::Args)]
@@ -30,21 +33,25 @@ pub(crate) struct Args {
     /// Tickets, one JSON object per line; `-` for standard input
     #[arg(value_name = "FILE", exclusive = true)]
     file: Option<PathBuf>,
+    /// The ticket's id; a new one where it is left out
+    #[arg(long, value_name = "ID")]
+    id: Option<String>,
+    /// What a pack saved on site; `-` for standard input
+    #[arg(long, value_name = "FILE", exclusive = true)]
+    from_pack: Option<PathBuf>,
     #[command(flatten)]
     case: CaseArgs,
 }
 
+/// The fields of a case as options.
 #[derive(Debug, clap::Args)]
-struct CaseArgs {
+pub(super) struct CaseArgs {
     /// What the caller said
     #[arg(long, value_name = "WORDS")]
     said: Option<String>,
     /// The agent's notes
     #[arg(long, value_name = "WORDS")]
     notes: Option<String>,
-    /// The ticket's id; a new one where it is left out
-    #[arg(long, value_name = "ID")]
-    id: Option<String>,
     /// Its id in the office's own system
     #[arg(long = "ref", value_name = "ID")]
     reference: Option<String>,
@@ -54,7 +61,7 @@ struct CaseArgs {
     /// When it began, such as `2026-03-02T09:14:00Z`
     #[arg(long, value_name = "TIME")]
     opened: Option<String>,
-    /// When it was closed; now where it is left out
+    /// When it was closed, such as `2026-03-02T09:41:00Z`
     #[arg(long, value_name = "TIME")]
     closed: Option<String>,
     /// The device, by its id in `kb.toml`
@@ -105,15 +112,23 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         keep: Keep::open(&state)?,
         session,
         refused: false,
+        removed: Removed::default(),
     };
-    match &args.file {
-        Some(file) => work.file(file)?,
-        None => {
+    match (&args.file, &args.from_pack) {
+        (Some(file), _) => work.file(file)?,
+        (None, Some(saved)) => {
+            let input = opened(saved)?;
+            from_pack::take(&mut work, saved, input.lines())?;
+        }
+        (None, None) => {
             let names = Names {
                 settings: &settings,
                 catalog: &catalog,
             };
-            let ticket = args.case.ticket(names)?;
+            let mut ticket = args.case.ticket(names)?;
+            if let Some(id) = &args.id {
+                ticket.insert("id".to_owned(), json!(id));
+            }
             work.line(
                 Path::new("the options"),
                 1,
@@ -121,16 +136,19 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             )?;
         }
     }
+    if work.removed.total() > 0 {
+        let out = super::report::taken_out(&work.removed);
+        session.notice(&format!("Taken out: {out}."));
+    }
     Ok(Exit::findings_if(work.refused))
 }
 
 impl CaseArgs {
     /// The options as a ticket in JSON, with names checked.
-    fn ticket(&self, names: Names<'_>) -> Result<Map<String, Value>, Failure> {
+    pub(super) fn ticket(&self, names: Names<'_>) -> Result<Map<String, Value>, Failure> {
         let mut ticket = Map::new();
         let mut put = |key: &str, value: Value| ticket.insert(key.to_owned(), value);
         for (key, text) in [
-            ("id", &self.id),
             ("ref", &self.reference),
             ("follows", &self.follows),
             ("opened", &self.opened),
@@ -204,26 +222,20 @@ fn pairs(
     texts.iter().map(pair).collect()
 }
 
-struct Work<'a> {
-    session: &'a Session,
-    scrubber: Scrubber,
-    store: SqliteLedger,
+pub(super) struct Work<'a> {
+    pub(super) session: &'a Session,
+    pub(super) scrubber: Scrubber,
+    pub(super) store: SqliteLedger,
     clock: Clock,
     keep: Keep,
     refused: bool,
+    removed: Removed,
 }
 
 impl Work<'_> {
     fn file(&mut self, file: &Path) -> Result<(), Failure> {
         let unreadable = |e: std::io::Error| Failure::file("read", file, &e);
-        let input: Box<dyn BufRead> = if file == Path::new("-") {
-            Box::new(std::io::stdin().lock())
-        } else {
-            Box::new(std::io::BufReader::new(
-                std::fs::File::open(file).map_err(unreadable)?,
-            ))
-        };
-        for (at, line) in input.lines().enumerate() {
+        for (at, line) in opened(file)?.lines().enumerate() {
             let line = line.map_err(unreadable)?;
             if !line.trim().is_empty() {
                 self.line(file, at + 1, &line)?;
@@ -233,7 +245,7 @@ impl Work<'_> {
     }
 
     /// One ticket: filled up, read, scrubbed, stored; then its id is printed.
-    fn line(&mut self, file: &Path, number: usize, line: &str) -> Result<(), Failure> {
+    pub(super) fn line(&mut self, file: &Path, number: usize, line: &str) -> Result<(), Failure> {
         let mut own_id = true;
         let line = match serde_json::from_str(line) {
             Ok(Value::Object(mut ticket)) => {
@@ -266,9 +278,12 @@ impl Work<'_> {
             if !own_id {
                 raw.id = self.keep.reserve(raw.closed)?.0;
             }
-            let ticket = self.scrubber.ticket(raw.clone()).0;
+            let (ticket, removed) = self.scrubber.ticket(raw.clone());
             match self.store.add(&ticket).map_err(ledger::failure)? {
-                Added::New | Added::Same => return self.confirm(ticket.id.as_str()),
+                Added::New | Added::Same => {
+                    self.removed += removed;
+                    return self.confirm(ticket.id.as_str());
+                }
                 Added::IdTaken if own_id => {
                     let why = format!(
                         "there is another ticket `{}`; it was not changed",
@@ -300,11 +315,20 @@ impl Work<'_> {
         Ok(out.flush()?)
     }
 
-    fn refuse(&mut self, line: usize, why: &str) {
+    pub(super) fn refuse(&mut self, line: usize, why: &str) {
         self.refused = true;
         let why = crate::base::escape::terminal_line(&self.scrubber.text(why));
         anstream::eprintln!("line {line}: {why}");
     }
+}
+
+/// A file, or standard input for `-`.
+fn opened(file: &Path) -> Result<Box<dyn BufRead>, Failure> {
+    if file == Path::new("-") {
+        return Ok(Box::new(std::io::stdin().lock()));
+    }
+    let file = std::fs::File::open(file).map_err(|e| Failure::file("read", file, &e))?;
+    Ok(Box::new(std::io::BufReader::new(file)))
 }
 
 fn worded(problem: &Problem) -> String {

@@ -1,54 +1,89 @@
 //! `fixtally tickets import`: exports into the ledger.
 
-use super::input::{self, Feed, Format, Passing, Unclear};
+use super::input::{self, Ended, Feed, Form};
+use super::look;
+use super::maps::{Maps, NoMap};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
+use super::source::{self, Source, Text};
 use super::{Exit, Failure, Session};
-use crate::cli::{Desk, ledger, place, problem};
+use crate::cli::stop::Careful;
+use crate::cli::{Desk, ledger, place};
 use crate::tickets::Scrubber;
+use crate::tickets::encoding::Encoding;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::map::Map;
 use crate::tickets::row::ReadError;
-use crate::tickets::store::{Ledger, StoreError};
-use indicatif::{ProgressBar, ProgressStyle};
-use sha2::Digest;
-use std::fs::File;
+use crate::tickets::store::{FileMark, Ledger, StoreError};
+use indicatif::{ProgressBar, ProgressState, ProgressStyle};
+use jiff::Timestamp;
+use sha2::{Digest, Sha256};
+use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Take closed tickets into the ledger
 ///
-/// JSON Lines (.jsonl, .ndjson, .json) as they are, tables (.csv, .tsv) through a map. Personal
-/// data are taken out first. A ticket whose id or ref is known is updated, so the same file may
-/// be imported again. Rows that are no tickets are kept in the state folder with the reason.
+/// JSON Lines or a JSON list (.jsonl, .ndjson, .json) as they are, tables (.csv, .tsv, .txt) through
+/// a map; any of them packed (.gz). Encoding and delimiter are told from the file and stated.
+/// Personal data are taken out first. A ticket whose id or ref is known is updated; a ticket that was
+/// removed stays out, a corrected one corrected. Rows that are no tickets are kept in the state
+/// folder with the reason.
 ///
-/// Each file goes in as a whole or not at all. Exit code 1: some rows were rejected; 2: some file
-/// could not be read. Example: `fixtally tickets import north.csv --map north.toml`.
+/// Without --map a table is read through the one map in `maps/` of the knowledge base that has its
+/// columns. A file that was taken before, whatever its name, is passed over. Each file goes in as a
+/// whole or not at all; Ctrl-C leaves the ledger as after the last whole file.
+///
+/// Exit code 1: some rows were rejected; 2: some file could not be read.
+/// Example: `fixtally tickets import exports/ --map north`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// The exports
+    /// The exports, or folders of them
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
-    /// How the columns of tables become fields
+    /// How the columns of tables become fields: a file, or a name in `maps/`
     #[arg(long, value_name = "MAP.toml")]
     map: Option<PathBuf>,
+    /// The encoding of the files, such as `windows-1252`, where it is told wrongly
+    #[arg(long, value_name = "NAME", value_parser = encoding)]
+    encoding: Option<Encoding>,
+    /// Show the first rows as they would be read, and write nothing
+    #[arg(long)]
+    look: bool,
+    /// Also read files that were taken before
+    #[arg(long)]
+    again: bool,
+    /// Leave counting and learning to the next answer
+    #[arg(long)]
+    later: bool,
+}
+
+/// An encoding as every command takes it.
+pub(super) fn encoding(name: &str) -> Result<Encoding, String> {
+    Encoding::named(name)
+        .ok_or_else(|| format!("expected an encoding such as `windows-1252`, but found `{name}`"))
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let state = place::state_dir(session)?;
-    let map = match &args.map {
-        Some(file) => Some(read_map(session, file)?),
-        None => None,
-    };
+    let maps = Maps::open(session, args.map.as_deref())?;
+    let scrubber = super::scrubber(session)?;
+    let files = files(session, &args.files);
+    if args.look {
+        return look::run(session, &files, &maps, &scrubber, args.encoding);
+    }
     let mut work = Work {
         session,
-        state,
-        map,
-        scrubber: super::scrubber(session)?,
+        state: place::state_dir(session)?,
+        maps,
+        scrubber,
         ledger: ledger::open(session)?,
+        careful: Careful::begin(),
+        args,
     };
     let mut reports = Vec::new();
     let mut stopped = None;
-    for file in &args.files {
+    for file in &files {
         let mut report = FileReport::new(file);
         let done = work.import(file, &mut report);
         reports.push(report);
@@ -58,14 +93,45 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         }
     }
     let revision = work.ledger.revision().map_err(ledger::failure)?;
+    drop(work);
     report::show(session, &reports, revision)?;
-    if reports.iter().any(FileReport::changed_anything) {
+    if let Some(failure) = stopped {
+        return Err(failure);
+    }
+    if !args.later && reports.iter().any(FileReport::changed_anything) {
         learn(session);
     }
-    match stopped {
-        Some(failure) => Err(failure),
-        None => Ok(report::exit(&reports)),
+    Ok(report::exit(&reports))
+}
+
+/// The files themselves, and those in folders whose ending is known, by path.
+fn files(session: &Session, asked: &[PathBuf]) -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    for path in asked {
+        if !path.is_dir() {
+            files.push(path.clone());
+            continue;
+        }
+        let hidden = |e: &walkdir::DirEntry| {
+            e.depth() > 0 && e.file_name().to_string_lossy().starts_with('.')
+        };
+        let walk = walkdir::WalkDir::new(path).sort_by_file_name();
+        let inside = walk.into_iter().filter_entry(|e| !hidden(e)).flatten();
+        let inside = inside.filter(|e| e.file_type().is_file());
+        let (known, others): (Vec<PathBuf>, Vec<PathBuf>) = inside
+            .map(walkdir::DirEntry::into_path)
+            .partition(|file| input::ending_of(file).is_some());
+        if !others.is_empty() || known.is_empty() {
+            let shown = crate::base::escape::terminal_line(&path.display().to_string());
+            session.notice(&format!(
+                "`{shown}`: {} taken, {} with other endings passed over.",
+                crate::cli::desk::counted(known.len() as u64, "file"),
+                others.len()
+            ));
+        }
+        files.extend(known);
     }
+    files
 }
 
 /// Counts, indexes and learns, so that the next question does not. The tickets are in, whatever
@@ -81,81 +147,181 @@ fn learn(session: &Session) {
     }
 }
 
-fn read_map(session: &Session, file: &Path) -> Result<Map, Failure> {
-    let text =
-        std::fs::read_to_string(file).map_err(|e| Failure::file("read the map", file, &e))?;
-    match Map::parse(file, &text) {
-        Ok(map) => Ok(map),
-        Err(problems) => {
-            problem::print(session, &problems)?;
-            let message = format!("the map `{}` cannot be used", file.display());
-            Err(Failure::new(message))
-        }
-    }
-}
-
 struct Work<'a> {
     session: &'a Session,
     state: PathBuf,
-    map: Option<Map>,
+    maps: Maps,
     scrubber: Scrubber,
     ledger: SqliteLedger,
+    careful: Careful,
+    args: &'a Args,
+}
+
+/// A file that was opened, with everything that decides how its rows are read.
+pub(super) struct Opened<'a> {
+    pub(super) form: Form,
+    pub(super) map: Option<&'a Map>,
+    pub(super) text: Text,
+    pub(super) digest: Option<Vec<u8>>,
+    /// In words.
+    pub(super) read_as: String,
+}
+
+/// Opens one file; what is wrong with it as a whole is the failure.
+pub(super) fn open<'a>(
+    file: &Path,
+    maps: &'a Maps,
+    encoding: Option<Encoding>,
+    bar: impl Fn(u64) -> ProgressBar,
+) -> Result<Opened<'a>, Failure> {
+    let unreadable = |e: std::io::Error| Failure::file("read", file, &e);
+    let ending = input::ending_of(file).ok_or_else(|| unclear(file))?;
+    let looked = source::look(file, encoding).map_err(unreadable)?;
+    let bar = bar(looked.length);
+    let (packed, told, digest) = (looked.packed, looked.encoding, looked.digest.clone());
+    let text = looked.text(&bar).map_err(unreadable)?;
+    let form = input::form_of(ending, &text.start, None);
+    if !matches!(form, Form::Table(_)) {
+        return Ok(Opened {
+            form,
+            map: None,
+            read_as: read_as(told, None, packed, None),
+            text,
+            digest,
+        });
+    }
+    let (map, name) = maps
+        .of_table(&text.start)
+        .map_err(|none| no_map(file, &none))?;
+    // A map knows its table better than a guess does. A pipe cannot be read again.
+    let (text, told) = match (encoding, map.encoding()) {
+        (None, Some(said)) if said != told && digest.is_some() => {
+            let again: Source = source::look(file, Some(said)).map_err(unreadable)?;
+            (again.text(&bar).map_err(unreadable)?, said)
+        }
+        _ => (text, told),
+    };
+    let form = input::form_of(ending, &text.start, Some(map));
+    Ok(Opened {
+        form,
+        map: Some(map),
+        read_as: read_as(told, Some(form), packed, name),
+        text,
+        digest,
+    })
+}
+
+/// How a file is read, in words.
+fn read_as(encoding: Encoding, form: Option<Form>, packed: bool, map: Option<&str>) -> String {
+    let mut words = vec![encoding.name().to_owned()];
+    if let Some(Form::Table(delimiter)) = form {
+        let shown = char::from(delimiter).escape_default();
+        words.push(format!("columns parted by `{shown}`"));
+    }
+    if let Some(map) = map {
+        words.push(format!("map `{map}`"));
+    }
+    if packed {
+        words.push("packed with gzip".to_owned());
+    }
+    words.join(", ")
 }
 
 impl Work<'_> {
     /// Imports one file. What is wrong with the file goes into its report; only what stands in the
     /// way of all files is a failure.
     fn import(&mut self, file: &Path, report: &mut FileReport) -> Result<(), Failure> {
-        let format = match input::format_of(file, self.map.as_ref()) {
-            Ok(format) => format,
-            Err(unclear) => {
-                report.error = Some(unclear_format(file, &unclear));
-                return Ok(());
-            }
+        let passed = Arc::new(AtomicU64::new(0));
+        let bar = std::cell::RefCell::new(ProgressBar::hidden());
+        let make = |length| {
+            let made = self.bar(file, length, &passed);
+            bar.replace(made.clone());
+            made
         };
-        let opened = File::open(file).and_then(|opened| {
-            let metadata = opened.metadata()?;
-            if metadata.is_dir() {
-                return Err(std::io::Error::other("it is a folder"));
-            }
-            Ok((opened, metadata.len()))
-        });
-        let (opened, length) = match opened {
+        let opened = open(file, &self.maps, self.args.encoding, make);
+        let opened = match opened {
             Ok(opened) => opened,
-            Err(error) => {
-                report.error = Some(Failure::file("read", file, &error));
+            Err(failure) => {
+                bar.borrow().finish_and_clear();
+                report.error = Some(failure);
                 return Ok(());
             }
         };
-        let bar = self.bar(file, length);
-        let (passing, digest) = Passing::new(bar.wrap_read(opened));
+        report.read_as.clone_from(&opened.read_as);
+        let digest = opened.digest.clone();
+        let mark = digest.as_deref().map(|digest| FileMark {
+            digest: self.key(file, digest, &opened),
+            name: file
+                .file_name()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned(),
+            at: Timestamp::now(),
+        });
+        if let Some(mark) = mark.as_ref().filter(|_| !self.args.again) {
+            report.taken_before = self.ledger.taken(&mark.digest).map_err(ledger::failure)?;
+            if report.taken_before.is_some() {
+                bar.borrow().finish_and_clear();
+                return Ok(());
+            }
+        }
         let mut rejects = Rejects::new(&self.state);
         let taken = take(
-            &mut self.ledger,
-            &self.scrubber,
-            file,
-            &format,
-            passing,
+            Taking {
+                ledger: &mut self.ledger,
+                scrubber: &self.scrubber,
+                careful: &self.careful,
+                file,
+                mark,
+                passed,
+            },
+            opened,
             &mut rejects,
             report,
         );
-        bar.finish_and_clear();
+        bar.borrow().finish_and_clear();
         taken?;
         if report.error.is_none() {
-            let digest = digest.borrow().clone().finalize();
             report.rejects = rejects
-                .keep(file, &digest)
+                .keep(file, &digest.unwrap_or_default())
                 .map_err(|e| Failure::file("keep the rejected rows in", &self.state, &e))?;
         }
         Ok(())
     }
 
-    fn bar(&self, file: &Path, length: u64) -> ProgressBar {
+    /// The digest of the file and of everything that decides what its rows become.
+    fn key(&self, file: &Path, digest: &[u8], opened: &Opened<'_>) -> Vec<u8> {
+        let mut hash = Sha256::new();
+        let stem = file.file_stem().unwrap_or_default().to_string_lossy();
+        let numbered = opened.map.is_some_and(Map::numbers_rows);
+        for part in [
+            env!("CARGO_PKG_VERSION"),
+            opened.map.map_or("", Map::text),
+            self.args.encoding.map_or("", Encoding::name),
+            self.scrubber.serial().unwrap_or_default(),
+            if numbered { &stem } else { "" },
+        ] {
+            hash.update((part.len() as u64).to_le_bytes());
+            hash.update(part);
+        }
+        hash.update(digest);
+        hash.finalize().to_vec()
+    }
+
+    fn bar(&self, file: &Path, length: u64, passed: &Arc<AtomicU64>) -> ProgressBar {
         if !self.session.shows_progress() {
             return ProgressBar::hidden();
         }
-        let style = ProgressStyle::with_template("{msg} {wide_bar} {bytes}/{total_bytes} {eta}")
-            .unwrap_or_else(|_| ProgressStyle::default_bar());
+        let passed = Arc::clone(passed);
+        let rate = move |state: &ProgressState, out: &mut dyn std::fmt::Write| {
+            let rows = passed.load(Ordering::Relaxed);
+            let seconds = state.elapsed().as_secs().max(1);
+            let _ = write!(out, "{}", rows / seconds);
+        };
+        let style =
+            ProgressStyle::with_template("{msg} {wide_bar} {percent}%  {rate} rows/s  {eta} left")
+                .unwrap_or_else(|_| ProgressStyle::default_bar())
+                .with_key("rate", rate);
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         ProgressBar::new(length)
             .with_style(style)
@@ -163,34 +329,56 @@ impl Work<'_> {
     }
 }
 
+struct Taking<'a> {
+    ledger: &'a mut SqliteLedger,
+    scrubber: &'a Scrubber,
+    careful: &'a Careful,
+    file: &'a Path,
+    mark: Option<FileMark>,
+    passed: Arc<AtomicU64>,
+}
+
 fn take(
-    ledger: &mut SqliteLedger,
-    scrubber: &Scrubber,
-    file: &Path,
-    format: &Format<'_>,
-    passing: Passing,
+    taking: Taking<'_>,
+    opened: Opened<'_>,
     rejects: &mut Rejects,
     report: &mut FileReport,
 ) -> Result<(), Failure> {
-    let rows = match input::rows(file, format, passing) {
-        Ok(rows) => rows,
+    let file = taking.file;
+    let rows = match input::rows(file, opened.form, opened.map, opened.text) {
+        Ok((rows, _)) => rows,
         Err(error) => {
-            report.fail(unreadable(file, &error), error);
+            report.fail(unreadable(file, &error), Some(error));
             return Ok(());
         }
     };
     let mut feed = Feed {
         rows,
-        scrubber,
+        piece: VecDeque::new(),
+        scrubber: taking.scrubber,
         rejects,
         report,
+        passed: taking.passed,
+        careful: taking.careful,
         ended_by: None,
     };
-    let imported = ledger.import(&mut feed);
+    let imported = match &taking.mark {
+        Some(mark) => taking.ledger.import_file(mark, &mut feed),
+        None => taking.ledger.import(&mut feed),
+    };
     let ended_by = feed.ended_by.take();
     match (imported, ended_by) {
         (Ok(imported), _) => report.imported = imported,
-        (Err(StoreError::Stopped(_)), Some(error)) => report.fail(unreadable(file, &error), error),
+        (Err(StoreError::Stopped(_)), Some(Ended::Broken(error))) => {
+            report.fail(unreadable(file, &error), Some(error));
+        }
+        (Err(StoreError::Stopped(_)), Some(Ended::Asked)) => {
+            report.nothing_taken();
+            return Err(Failure::new(format!(
+                "stopped by Ctrl-C: nothing of `{}` is in, the files before it are",
+                file.display()
+            )));
+        }
         (Err(error), _) => {
             report.nothing_taken();
             let doing = format!("cannot import `{}`", file.display());
@@ -204,7 +392,7 @@ fn take(
     Ok(())
 }
 
-fn unreadable(file: &Path, error: &ReadError) -> Failure {
+pub(super) fn unreadable(file: &Path, error: &ReadError) -> Failure {
     let failure = Failure::because(format!("cannot read `{}`", file.display()), error);
     match error.help() {
         Some(help) => failure.hint(help),
@@ -212,13 +400,30 @@ fn unreadable(file: &Path, error: &ReadError) -> Failure {
     }
 }
 
-fn unclear_format(file: &Path, unclear: &Unclear) -> Failure {
+fn unclear(file: &Path) -> Failure {
+    Failure::new(format!(
+        "cannot tell the format of `{}` by its name, expected .jsonl, .ndjson, .json, .csv or .tsv, with or without .gz",
+        file.display()
+    ))
+}
+
+fn no_map(file: &Path, none: &NoMap) -> Failure {
     let shown = file.display();
-    match unclear {
-        Unclear::NoMap => Failure::new(format!("`{shown}` is a table, and a table needs a map"))
-            .hint("say which column is which field: `--map MAP.toml`"),
-        Unclear::Ending => Failure::new(format!(
-            "cannot tell the format of `{shown}` by its name, expected .jsonl, .ndjson, .json, .csv or .tsv"
-        )),
+    let propose = format!("fixtally tickets map {shown}");
+    match none {
+        NoMap::None => Failure::new(format!("`{shown}` is a table, and a table needs a map"))
+            .hint("say which column is which field: `--map MAP.toml`")
+            .hint(propose),
+        NoMap::NoneFits(names) => Failure::new(format!(
+            "`{shown}` has other columns than any map of the knowledge base: `{}`",
+            names.join("`, `")
+        ))
+        .hint("see what is missing: `--map NAME`")
+        .hint(propose),
+        NoMap::Several(names) => Failure::new(format!(
+            "several maps fit `{shown}`: `{}`",
+            names.join("`, `")
+        ))
+        .hint(format!("choose one: `--map {}`", names[0])),
     }
 }

@@ -2,15 +2,27 @@
 
 mod add;
 mod confirm;
+mod correct;
 mod export;
+mod forget;
+mod from_pack;
 mod import;
 mod input;
 mod list;
+mod look;
+pub(crate) mod map;
+pub(crate) mod maps;
 mod readings;
 mod rejects;
+mod remove;
 mod report;
+mod sample;
 mod show;
+mod similar;
+mod source;
 mod table;
+
+pub(super) use sample::{is_table, sample};
 
 use super::{Exit, Failure, Session};
 use crate::articles::settings_file;
@@ -30,9 +42,14 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Import(import::Args),
+    Map(map::Args),
     Add(Box<add::Args>),
     List(list::Args),
     Show(show::Args),
+    Similar(similar::Args),
+    Correct(Box<correct::Args>),
+    Remove(remove::Args),
+    Forget(forget::Args),
     Confirm(confirm::Args),
     Export(export::Args),
 }
@@ -40,9 +57,14 @@ enum Command {
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     match &args.command {
         Command::Import(args) => import::run(args, session),
+        Command::Map(args) => map::run(args, session),
         Command::Add(args) => add::run(args, session),
         Command::List(args) => list::run(args, session),
         Command::Show(args) => show::run(args, session),
+        Command::Similar(args) => similar::run(args, session),
+        Command::Correct(args) => correct::run(args, session),
+        Command::Remove(args) => remove::run(args, session),
+        Command::Forget(args) => forget::run(args, session),
         Command::Confirm(args) => confirm::run(args, session),
         Command::Export(args) => export::run(args, session),
     }

@@ -4,10 +4,11 @@ use super::table::{self, Column};
 use super::{Exit, Failure, Session};
 use crate::base::escape;
 use crate::base::problem::Problem;
+use crate::cli::desk::counted;
 use crate::cli::problem;
 use crate::tickets::row::ReadError;
 use crate::tickets::scrub::Removed;
-use crate::tickets::store::Imported;
+use crate::tickets::store::{Imported, TakenFile};
 use serde_json::json;
 use std::fmt::Write as _;
 use std::io::Write as _;
@@ -21,6 +22,10 @@ pub(super) struct FileReport {
     pub(super) imported: Imported,
     pub(super) rejected: u64,
     pub(super) removed: Removed,
+    /// Encoding, delimiter and the like, in words; empty where the file was not opened.
+    pub(super) read_as: String,
+    /// When the same file was taken before; then nothing of it was read.
+    pub(super) taken_before: Option<TakenFile>,
     /// The first rejected rows.
     pub(super) problems: Vec<Problem>,
     /// Where all rejected rows are kept.
@@ -42,6 +47,8 @@ impl FileReport {
             imported: Imported::default(),
             rejected: 0,
             removed: Removed::default(),
+            read_as: String::new(),
+            taken_before: None,
             problems: Vec::new(),
             rejects: None,
             error: None,
@@ -54,10 +61,10 @@ impl FileReport {
     }
 
     /// The file could not be read, so nothing of it was taken.
-    pub(super) fn fail(&mut self, failure: Failure, error: ReadError) {
+    pub(super) fn fail(&mut self, failure: Failure, error: Option<ReadError>) {
         self.nothing_taken();
         self.error = Some(failure);
-        if let ReadError::Map(problems) = error {
+        if let Some(ReadError::Map(problems)) = error {
             self.problems = problems;
         }
     }
@@ -98,9 +105,12 @@ fn as_json(report: &FileReport) -> serde_json::Value {
         "new": report.imported.new,
         "changed": report.imported.changed,
         "unchanged": report.imported.unchanged,
+        "left_out": report.imported.left_out,
         "rejected": report.rejected,
         "rejects": report.rejects,
         "removed": report.removed,
+        "read_as": report.read_as,
+        "taken_before": report.taken_before.as_ref().map(|taken| taken.at),
         "problems": report.problems,
         "error": report.error.as_ref().map(|failure| json!({
             "message": failure.message, "causes": failure.causes, "hints": failure.hints,
@@ -111,6 +121,10 @@ fn as_json(report: &FileReport) -> serde_json::Value {
 fn text(session: &Session, reports: &[FileReport]) -> String {
     let mut out = counts(session, reports);
     let mut removed = Removed::default();
+    let lines: Vec<String> = reports.iter().filter_map(|r| how(session, r)).collect();
+    if !lines.is_empty() {
+        let _ = writeln!(out, "\n{}", lines.join("\n"));
+    }
     for report in reports {
         removed += report.removed;
         for problem in &report.problems {
@@ -129,6 +143,31 @@ fn text(session: &Session, reports: &[FileReport]) -> String {
         let _ = writeln!(out, "\nTaken out: {}.", taken_out(&removed));
     }
     out
+}
+
+/// One line on how a file was read, or why it was not.
+fn how(session: &Session, report: &FileReport) -> Option<String> {
+    let name = session.short(&report.file).display().to_string();
+    let name = escape::terminal_line(&name);
+    if let Some(taken) = &report.taken_before {
+        let day = jiff::tz::TimeZone::UTC.to_datetime(taken.at).date();
+        let renamed = report.file.file_name().is_some_and(|f| *f != *taken.name);
+        let as_name = if renamed {
+            format!(" as {}", escape::terminal_line(&taken.name))
+        } else {
+            String::new()
+        };
+        return Some(format!(
+            "{name}: taken on {day}{as_name}, passed over (`--again` reads it)"
+        ));
+    }
+    let left_out = report.imported.left_out;
+    let mut line = format!("{name}: {}", report.read_as);
+    if left_out > 0 {
+        let tickets = counted(left_out, "ticket");
+        let _ = write!(line, "; {tickets} removed before, left out");
+    }
+    (!report.read_as.is_empty() && report.error.is_none()).then_some(line)
 }
 
 fn counts(session: &Session, reports: &[FileReport]) -> String {
@@ -153,7 +192,7 @@ fn counts(session: &Session, reports: &[FileReport]) -> String {
             *total += number;
         }
         let mut row = line(escape::terminal_line(&name), numbers);
-        if report.error.is_some() {
+        if report.error.is_some() || report.taken_before.is_some() {
             row[1..].fill("–".to_owned());
         }
         rows.push(row);
@@ -166,7 +205,7 @@ fn counts(session: &Session, reports: &[FileReport]) -> String {
     table::aligned(&columns, &rows)
 }
 
-fn taken_out(removed: &Removed) -> String {
+pub(super) fn taken_out(removed: &Removed) -> String {
     let all = [
         (removed.name, "name", "names"),
         (removed.phone, "telephone number", "telephone numbers"),

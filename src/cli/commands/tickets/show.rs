@@ -47,17 +47,24 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if session.json {
         writeln!(out, "null")?;
     }
-    let ids = match &store {
-        Some(store) => store.ids().map_err(ledger::failure)?,
-        None => Vec::new(),
-    };
-    let near = did_you_mean(&args.id, ids.iter().map(|id| id.as_str()));
+    match &store {
+        Some(store) => missing(&args.id, store),
+        None => Ok(no_such(&args.id, "")),
+    }
+}
+
+/// Says that there is no such ticket, and which is called similarly.
+pub(super) fn missing(asked: &str, store: &impl Ledger) -> Result<Exit, Failure> {
+    let ids = store.ids().map_err(ledger::failure)?;
+    let near = did_you_mean(asked, ids.iter().map(|id| id.as_str()));
     let near = near.map(|near| format!("; {near}")).unwrap_or_default();
-    anstream::eprintln!(
-        "{}",
-        terminal_line(&format!("there is no ticket `{}`{near}", args.id))
-    );
-    Ok(Exit::Findings)
+    Ok(no_such(asked, &near))
+}
+
+fn no_such(asked: &str, near: &str) -> Exit {
+    let line = format!("there is no ticket `{asked}`{near}");
+    anstream::eprintln!("{}", terminal_line(&line));
+    Exit::Findings
 }
 
 /// As it arrived, with what was read of its words and what people confirmed beside it.
@@ -100,7 +107,7 @@ fn read_text(ticket: &Ticket, readings: &Readings) -> String {
 }
 
 /// Labels at the left, wrapped at 80 columns.
-fn text(ticket: &Ticket) -> String {
+pub(super) fn text(ticket: &Ticket) -> String {
     let pairs = |pairs: &BTreeMap<String, String>| {
         let shown: Vec<String> = pairs.iter().map(|(k, v)| format!("{k} = {v}")).collect();
         shown.join(", ")

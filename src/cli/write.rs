@@ -1,0 +1,25 @@
+//! Files written whole or not at all.
+
+use std::io::{self, Write};
+use std::path::Path;
+
+/// Writes a new file: under another name first, then renamed. One that is there is not touched.
+///
+/// # Errors
+/// Where it is there already, or the folder cannot be written.
+pub(crate) fn whole(path: &Path, text: &str) -> io::Result<()> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".new-");
+    // A file for people to edit is as open as any other they make; temporary ones are their owner's.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.as_file().sync_all()?;
+    file.persist_noclobber(path).map_err(|e| e.error)?;
+    Ok(())
+}

@@ -1,0 +1,63 @@
+// Whether what was said stops everything: the twin of src/evidence/danger.rs.
+
+import { readClauses } from "./negation.mjs";
+import { Book } from "./phrases.mjs";
+
+/** A danger whose chance reaches this stops the case. */
+export const STOPS_AT = 0.1;
+
+const HEARD_FROM = 4;
+
+/** The stop phrases of all danger articles, analysed once. */
+export class StopWords {
+  constructor(articles, analyzer, lists) {
+    Object.assign(this, { analyzer, lists });
+    this.book = new Book(analyzer, lists);
+    const read = (phrases) => phrases.map((text) => this.book.phrase(text)).filter(Boolean);
+    this.listening = articles
+      .filter((article) => article.danger)
+      .map(({ id, danger }) => ({
+        id,
+        stop: read(danger.stop),
+        harmless: read(danger.harmless),
+        own: new Set(danger.own),
+      }));
+  }
+
+  /** By danger article `{ said }` or `{ denied }`, who was heard of at all, and the words left. */
+  find(text, known) {
+    const clauses = readClauses(text, this.lists);
+    const reading = this.book.read(clauses, known);
+    const alarms = new Map();
+    const heard = new Set();
+    const harmless = clauses.words.map(() => false);
+    for (const article of this.listening) {
+      const taken = clauses.words.map(() => false);
+      article.harmless.forEach((phrase) => reading.take(phrase, taken));
+      taken.forEach((is, at) => (harmless[at] ||= is));
+      if (this.#isHeard(article, clauses, taken)) {
+        heard.add(article.id);
+      }
+      for (const phrase of article.stop) {
+        const found = reading.find(phrase, taken);
+        if (found && !found.denied) {
+          alarms.set(article.id, { said: found.words });
+          break;
+        }
+        if (found && !alarms.has(article.id)) {
+          alarms.set(article.id, { denied: found.words });
+        }
+      }
+    }
+    return { alarms, heard, left: affirmed(clauses, harmless).join(" ") };
+  }
+
+  #isHeard({ own }, clauses, taken) {
+    const said = new Set(this.analyzer.terms(affirmed(clauses, taken).join(" ")));
+    return [...said].filter((term) => own.has(term)).length >= HEARD_FROM;
+  }
+}
+
+function affirmed({ words, deniedBy }, taken) {
+  return words.filter((_, at) => !taken[at] && !deniedBy[at].length);
+}

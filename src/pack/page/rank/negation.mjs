@@ -1,0 +1,128 @@
+// What a text denies: the twin of src/base/negation.rs. The word lists come with the pack.
+
+import { chars, isAlphanumeric, isDigit, isSpace } from "./chars.mjs";
+import { Gap, denies } from "./gaps.mjs";
+import { mark } from "./scope.mjs";
+import { fold } from "./text.mjs";
+
+const MOST_LETTERS = 6000;
+const LONGEST = 100;
+const FRAGMENT = 3;
+const APOSTROPHES = new Set(["'", "’", "`", "´"]);
+
+/** Cuts a text into words, sentences and clauses, and finds which words deny which. */
+export function readClauses(text, lists) {
+  const { words, gaps } = tokens(chars(text).slice(0, MOST_LETTERS).join(""));
+  const sentences = [];
+  const clauses = [];
+  let [sentence, clause] = [0, 0];
+  for (let at = 1; at <= words.length; at++) {
+    const gap = gaps[at];
+    const contrast =
+      at < words.length && lists.CONTRAST.has(words[at]) && !denies(words[at - 1], lists);
+    if (gap > Gap.Space || contrast || at - clause === LONGEST) {
+      clauses.push([clause, at]);
+      clause = at;
+    }
+    if (gap >= Gap.Stop) {
+      const last = sentences.at(-1);
+      if (last && at - sentence <= FRAGMENT) {
+        last[1] = at;
+      } else {
+        sentences.push([sentence, at]);
+      }
+      sentence = at;
+    }
+  }
+  const parted = gaps.slice(0, words.length).map((gap) => gap > Gap.Space);
+  return { words, sentences, clauses, parted, deniedBy: mark(words, gaps, clauses, lists) };
+}
+
+/** The words of a text as they are read here. */
+export function plainWords(text) {
+  return tokens(text).words;
+}
+
+function tokens(text) {
+  const letters = chars(fold(text).replaceAll("w/o ", "without "));
+  const is = (at, test) => at >= 0 && at < letters.length && test(letters[at]);
+  const [words, gaps] = [[], []];
+  let word = "";
+  let gap = Gap.Space;
+  for (let i = 0; i < letters.length; i++) {
+    const c = letters[i];
+    const numeric = (c === "." || c === "-" || c === ",") && is(i - 1, isDigit) && is(i + 1, isDigit);
+    if (isAlphanumeric(c) || numeric) {
+      if (!word) {
+        gaps.push(gap);
+        gap = Gap.Space;
+      }
+      word += c;
+      continue;
+    }
+    const shortened =
+      APOSTROPHES.has(c) &&
+      word.endsWith("n") &&
+      letters[i + 1] === "t" &&
+      !is(i + 2, isAlphanumeric);
+    if (shortened) {
+      continue;
+    }
+    if (word) {
+      words.push(word);
+      word = "";
+    }
+    gap = Math.max(gap, gapOf(letters, i, is, words.at(-1)));
+  }
+  if (word) {
+    words.push(word);
+  }
+  gaps.push(Math.max(gap, Gap.Stop));
+  return { words, gaps };
+}
+
+function gapOf(letters, i, is, lastWord) {
+  switch (letters[i]) {
+    case ".":
+      return gapOfPoint(letters, i, is, lastWord);
+    case "\n":
+    case ";":
+    case "!":
+      return Gap.Stop;
+    case "?":
+      return Gap.Question;
+    case ",":
+    case "(":
+    case ")":
+    case "…":
+      return Gap.Comma;
+    case "/":
+    case "|":
+      return Gap.Slash;
+    case ":":
+    case "=":
+      return Gap.Colon;
+    case "–":
+    case "—":
+      return Gap.Dash;
+    case "-":
+      return i === 0 || is(i - 1, isSpace) ? Gap.Dash : Gap.Space;
+    default:
+      return Gap.Space;
+  }
+}
+
+function gapOfPoint(letters, i, is, lastWord) {
+  if (letters[i + 1] === "." || letters[i - 1] === ".") {
+    return Gap.Comma;
+  }
+  // "no. 4" is a number; a point inside an abbreviation or an address parts nothing.
+  if (lastWord === "no" || lastWord === "nr") {
+    let next = i + 1;
+    while (letters[next] === " ") next++;
+    if (is(next, isDigit)) {
+      return Gap.Space;
+    }
+  }
+  return is(i + 1, isAlphanumeric) ? Gap.Space : Gap.Stop;
+}

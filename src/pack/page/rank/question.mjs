@@ -1,0 +1,56 @@
+// What is known of a case before anything is tried: the twin of src/evidence/question.rs.
+
+import { chars, isAlphanumeric } from "./chars.mjs";
+import { excludes, readVersion } from "./firmware.mjs";
+import { grams } from "./letters.mjs";
+import { weigh } from "./spelling.mjs";
+
+/** Words of a question beyond this many are ignored. */
+export const MOST_WORDS = 400;
+
+/** A text as weighted terms, grams, and as it stands. */
+export function terms(text, analyzer, known) {
+  const words = analyzer.words(text).slice(0, MOST_WORDS);
+  return {
+    words: weigh(words.map((word) => analyzer.stem(word)), known),
+    grams: grams(words.join(" ")).map((gram) => [gram, 1]),
+    text,
+  };
+}
+
+/** The codes of a case: those given, then those typed among the words. */
+export function codesOf(said, articles) {
+  const codes = [...said.codes];
+  const all = articles.flatMap((article) => article.codes);
+  for (const word of alphanumericRuns(said.words)) {
+    const shown = all.find((code) => lower(code) === lower(word));
+    if (shown !== undefined && !codes.includes(shown)) {
+      codes.push(shown);
+    }
+  }
+  return codes;
+}
+
+/** ASCII letters alone are made small. */
+function lower(text) {
+  return text.replace(/[A-Z]/g, (c) => c.toLowerCase());
+}
+
+function alphanumericRuns(text) {
+  const runs = [""];
+  for (const c of chars(text)) {
+    if (isAlphanumeric(c)) {
+      runs[runs.length - 1] += c;
+    } else {
+      runs.push("");
+    }
+  }
+  return runs.filter(Boolean);
+}
+
+/** Whether an article is about another device or firmware than the case. */
+export function isExcluded(article, said) {
+  const otherDevice =
+    said.device && article.devices.length > 0 && !article.devices.includes(said.device);
+  return Boolean(otherDevice) || excludes(article.firmware, readVersion(said.firmware ?? ""));
+}

@@ -1,0 +1,94 @@
+//! Which character parts the columns of a table.
+
+use super::super::newlines::Newlines;
+use csv::ByteRecord;
+
+/// What may part columns, likeliest first.
+const KNOWN: [u8; 4] = *b",;\t|";
+
+/// How many rows are looked at.
+const ROWS: usize = 100;
+
+/// The delimiter by the start of a table: the one that cuts most rows into as many fields as the
+/// header has, then the one with most fields. A comma where nothing parts the header.
+///
+/// The last row of `start` may be cut off. A first line such as `sep=;`, as spreadsheets write it,
+/// decides.
+#[must_use]
+pub fn delimiter_of(start: &str) -> u8 {
+    let start = start.trim_start_matches('\u{feff}');
+    if let [
+        b's' | b'S',
+        b'e' | b'E',
+        b'p' | b'P',
+        b'=',
+        mark,
+        b'\n' | b'\r',
+        ..,
+    ] = start.as_bytes()
+    {
+        return *mark;
+    }
+    let mut best = (0, 0, b',');
+    for delimiter in KNOWN {
+        let (agree, width) = fit(start, delimiter);
+        if width > 1 && (agree, width) > (best.0, best.1) {
+            best = (agree, width, delimiter);
+        }
+    }
+    best.2
+}
+
+/// How many thousandths of the rows are as wide as the header, and how wide that is.
+fn fit(start: &str, delimiter: u8) -> (usize, usize) {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(Newlines::new(start.as_bytes()));
+    let mut widths = Vec::new();
+    let mut record = ByteRecord::new();
+    while widths.len() < ROWS && matches!(reader.read_byte_record(&mut record), Ok(true)) {
+        if record.iter().any(|field| !field.trim_ascii().is_empty()) {
+            widths.push(record.len());
+        }
+    }
+    let Some((header, mut rows)) = widths.split_first() else {
+        return (0, 0);
+    };
+    if rows.len() > 1 {
+        rows = &rows[..rows.len() - 1];
+    }
+    let agree = rows.iter().filter(|width| *width == header).count();
+    let all = rows.len().max(1);
+    let share = if rows.is_empty() {
+        1000
+    } else {
+        agree * 1000 / all
+    };
+    (share, *header)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_delimiter_is_told_from_the_first_rows() {
+        for (text, expected) in [
+            ("a,b,c\n1,2,3\n", b','),
+            ("a;b;c\n1;2,5;3\n2;3,5;4\n", b';'),
+            ("a\tb\n1, 2\t3\n", b'\t'),
+            ("a|b|c\r\n1|x, y|3\r\n", b'|'),
+            // Commas within quotes and in free text are none.
+            ("a;b\n\"x, y; z\";1\nx, y, z;2\n", b';'),
+            ("a, b;c\n1;2\n3;4\n", b';'),
+            ("sep=|\na,b\n", b'|'),
+            ("a;b;c", b';'),
+            ("only\n1\n", b','),
+            ("", b','),
+        ] {
+            assert_eq!(delimiter_of(text), expected, "{text}");
+        }
+    }
+}

@@ -1,0 +1,256 @@
+//! `fixtally tickets correct`, `remove`, `forget`: what people do outlasts imports, and is undone.
+
+use crate::case::Case;
+use serde_json::Value;
+
+const LINES: &str = r#"{"id":"A","ref":"77","closed":"2024-03-02T09:00:00Z","said":"breaker trips","outcome":"resolved","notes":"old note","tries":[{"fix":"other","result":"resolved"}]}
+{"id":"B","closed":"2026-03-02T09:00:00Z","said":"no lamp","outcome":"dropped"}
+"#;
+
+fn desk() -> Case {
+    let case = Case::new()
+        .file("kb/kb.toml", "")
+        .file("a.jsonl", LINES)
+        .file("b.jsonl", LINES.replace("trips", "trips again"));
+    case.run(&["tickets", "import", "a.jsonl"]).ok();
+    case
+}
+
+fn ticket(case: &Case, id: &str) -> Value {
+    case.run(&["--json", "tickets", "show", id]).json()
+}
+
+fn export(case: &Case) -> String {
+    case.run(&["tickets", "export"]).stdout
+}
+
+#[test]
+fn a_correction_is_undone_and_outlasts_imports() {
+    let case = desk();
+    let before = export(&case);
+    case.run(&[
+        "tickets",
+        "correct",
+        "77",
+        "--outcome",
+        "handed-on",
+        "--said",
+        "call Mr Smith",
+        "--without",
+        "tries",
+    ])
+    .ok()
+    .says("A: outcome, said, tries corrected (`fixtally tickets correct A --undo` takes it back)");
+    let corrected = export(&case);
+    assert_eq!(ticket(&case, "A")["outcome"], "handed-on");
+    assert_eq!(ticket(&case, "A")["said"], "call Mr [name]");
+    case.run(&["tickets", "correct", "A", "--undo"])
+        .ok()
+        .says("A: as it was before it was corrected");
+    assert_eq!(export(&case), before);
+
+    case.run(&[
+        "tickets",
+        "correct",
+        "A",
+        "--outcome",
+        "handed-on",
+        "--said",
+        "call Mr Smith",
+        "--without",
+        "tries",
+    ])
+    .ok();
+    case.run(&["tickets", "import", "a.jsonl", "--again"]).ok();
+    assert_eq!(export(&case), corrected);
+    // What was not corrected follows the export.
+    case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert_eq!(ticket(&case, "A")["said"], "call Mr [name]");
+    case.run(&["tickets", "correct", "A", "--undo"])
+        .ok()
+        .says("the next import of its file brings it back");
+    case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert_eq!(ticket(&case, "A")["said"], "breaker trips again");
+    case.run(&["tickets", "correct", "A", "--undo"])
+        .exits(1)
+        .says("nothing to undo");
+}
+
+#[test]
+fn a_correction_must_leave_a_ticket() {
+    let case = desk();
+    let before = export(&case);
+    for (args, why) in [
+        (
+            &["B", "--without", "said"][..],
+            "both `said` and `notes` are missing",
+        ),
+        (
+            &["B", "--outcome", "gone"],
+            "expected `resolved`, `handed-on` or `dropped`",
+        ),
+        (&["B", "--without", "color"], "unknown key `color`"),
+        (&["B", "--without", "closed"], "`closed` is missing"),
+        (&["B"], "nothing to correct"),
+        (
+            &["B", "--undo", "--said", "x"],
+            "`--undo` goes with no other field",
+        ),
+    ] {
+        case.run(&[&["tickets", "correct"], args].concat())
+            .exits(2)
+            .complains(why);
+    }
+    case.run(&["tickets", "correct", "BB", "--said", "x"])
+        .exits(1)
+        .complains("there is no ticket `BB`");
+    case.run(&["tickets", "correct", "B", "--said", "no lamp"])
+        .ok()
+        .says("B: nothing changed");
+    assert_eq!(export(&case), before);
+}
+
+#[test]
+fn a_removed_ticket_stays_out_until_it_is_put_back() {
+    let case = desk();
+    let before = export(&case);
+    case.run(&["tickets", "remove", "77"])
+        .ok()
+        .says("A: removed, also from later imports");
+    assert_eq!(export(&case).lines().count(), 1);
+    case.run(&["tickets", "remove", "A", "--undo"])
+        .ok()
+        .says("A: as it was before it was removed");
+    assert_eq!(export(&case), before);
+
+    case.run(&["tickets", "remove", "A", "B", "C"])
+        .exits(1)
+        .complains("there is no ticket `C`");
+    let ran = case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert!(
+        ran.stdout.contains("2 tickets removed before, left out"),
+        "{}",
+        ran.stdout
+    );
+    assert_eq!(export(&case), "");
+    let json = case
+        .run(&["--json", "tickets", "import", "b.jsonl", "--again"])
+        .ok()
+        .json();
+    assert_eq!(
+        (
+            json["files"][0]["read"].as_u64(),
+            json["files"][0]["left_out"].as_u64()
+        ),
+        (Some(2), Some(2))
+    );
+    case.run(&["tickets", "remove", "77", "--undo"])
+        .ok()
+        .says("no longer removed");
+    case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert_eq!(ticket(&case, "A")["said"], "breaker trips again");
+    // Adding a ticket under the id of a removed one wants it again.
+    case.run(&["tickets", "add", "--id", "B", "--said", "dead"])
+        .ok();
+    case.run(&["tickets", "remove", "B", "--undo"]).exits(1);
+}
+
+#[test]
+fn forgotten_text_is_gone_from_the_disk_and_stays_gone() {
+    let case = desk();
+    case.run(&["tickets", "correct", "A", "--notes", "peculiar words"])
+        .ok();
+    case.run(&["tickets", "forget", "--before", "2025-01-01"])
+        .ok()
+        .says(
+            "1 ticket closed before 2025-01-01 would lose their text for good; do it with `--yes`",
+        );
+    assert!(export(&case).contains("peculiar"));
+    case.run(&["tickets", "forget", "--before", "2025-01-01", "--yes"])
+        .ok()
+        .says("1 ticket closed before 2025-01-01 lost their text; their counts stay");
+    let forgotten = ticket(&case, "A");
+    assert_eq!(forgotten["notes"], "[forgotten]");
+    assert!(forgotten.get("said").is_none());
+    assert_eq!(forgotten["tries"][0]["result"], "resolved");
+    for entry in std::fs::read_dir(case.path("kb/.state")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_file() {
+            let bytes = std::fs::read(&path).unwrap();
+            for word in ["peculiar", "breaker trips", "old note"] {
+                let found = bytes.windows(word.len()).any(|w| w == word.as_bytes());
+                assert!(!found, "`{word}` in {}", path.display());
+            }
+        }
+    }
+    case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert_eq!(ticket(&case, "A")["notes"], "[forgotten]");
+    assert_eq!(ticket(&case, "B")["said"], "no lamp");
+    // What is exported reads back.
+    case.write("again.jsonl", export(&case));
+    case.run(&["--state", "other", "tickets", "import", "again.jsonl"])
+        .ok();
+    assert_eq!(
+        case.run(&["--state", "other", "tickets", "export"]).stdout,
+        export(&case)
+    );
+    case.run(&["tickets", "forget", "--undo"])
+        .ok()
+        .says("text before 2025-01-01 is no longer kept out");
+    case.run(&["tickets", "import", "b.jsonl"]).ok();
+    assert_eq!(ticket(&case, "A")["said"], "breaker trips again");
+    case.run(&["tickets", "forget", "--undo"])
+        .exits(1)
+        .says("nothing to undo");
+    case.run(&["tickets", "forget"]).exits(2);
+}
+
+#[test]
+fn forgetting_changes_no_count() {
+    let case = Case::warm_demo();
+    let table = |case: &Case| {
+        case.run(&["-q", "evidence", "rcd-trips-on-plug-in"])
+            .ok()
+            .stdout
+    };
+    let before = table(&case);
+    case.run(&["-q", "tickets", "forget", "--before", "2026-01-01", "--yes"])
+        .ok();
+    assert_eq!(table(&case), before);
+}
+
+#[test]
+fn similar_tickets_show_what_ended_them() {
+    let case = Case::shared_demo();
+    let ran = case
+        .run(&[
+            "-q", "tickets", "similar", "breaker", "trips", "in", "the", "rain", "--device",
+            "post-22", "--limit", "3",
+        ])
+        .ok();
+    insta::assert_snapshot!("similar", ran.stdout);
+    let json = case
+        .run(&["-q", "--json", "tickets", "similar", "card", "refused"])
+        .ok()
+        .json();
+    let similar = json["similar"].as_array().unwrap();
+    assert_eq!(similar.len(), 5);
+    // The answer names the first of the same.
+    let asked = case
+        .run(&["-q", "--json", "ask", "card", "refused"])
+        .ok()
+        .json();
+    let ids: Vec<&Value> = similar.iter().map(|s| &s["ticket"]["id"]).take(3).collect();
+    assert_eq!(
+        asked["similar"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .collect::<Vec<_>>(),
+        ids
+    );
+    case.run(&["-q", "tickets", "similar", "zzzz"]).exits(1);
+    case.run(&["-q", "tickets", "similar", "card", "--device", "post-99"])
+        .exits(2)
+        .complains("post-99");
+}
