@@ -87,7 +87,7 @@ impl Warm {
         let room = Arc::clone(&opened.room);
         let (keep, scrubber) = (Arc::clone(&self.keep), Arc::clone(&self.scrubber));
         let talk = Conversation::with(&self.session, room, keep, scrubber);
-        (talk, opened.version)
+        (talk.discreetly(), opened.version)
     }
 
     /// Does something with a case at hand; then it is put away again.
