@@ -8,7 +8,27 @@ use std::path::Path;
 /// # Errors
 /// Where it is there already, or the folder cannot be written.
 pub(crate) fn whole(path: &Path, text: &str) -> io::Result<()> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+    written(path, text)?
+        .persist_noclobber(path)
+        .map_err(|e| e.error)?;
+    Ok(())
+}
+
+/// As [`whole`], in the place of a file that may be there.
+///
+/// # Errors
+/// Where the folder cannot be written.
+pub(crate) fn over(path: &Path, text: &str) -> io::Result<()> {
+    written(path, text)?.persist(path).map_err(|e| e.error)?;
+    Ok(())
+}
+
+/// A file beside its place, with everything in it.
+fn written(path: &Path, text: &str) -> io::Result<tempfile::NamedTempFile> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
     let mut builder = tempfile::Builder::new();
     builder.prefix(".new-");
     // A file for people to edit is as open as any other they make; temporary ones are their owner's.
@@ -20,6 +40,5 @@ pub(crate) fn whole(path: &Path, text: &str) -> io::Result<()> {
     let mut file = builder.tempfile_in(folder)?;
     file.write_all(text.as_bytes())?;
     file.as_file().sync_all()?;
-    file.persist_noclobber(path).map_err(|e| e.error)?;
-    Ok(())
+    Ok(file)
 }

@@ -39,7 +39,9 @@ type Chart<'a> = ChartContext<'a, SVGBackend<'a>, Cartesian2d<RangedCoordf64, Ra
 #[error("the drawing failed: {0}")]
 pub struct NotDrawn(String);
 
-fn not_drawn<E: std::error::Error + Send + Sync>(error: DrawingAreaErrorKind<E>) -> NotDrawn {
+pub(super) fn not_drawn<E: std::error::Error + Send + Sync>(
+    error: DrawingAreaErrorKind<E>,
+) -> NotDrawn {
     NotDrawn(error.to_string())
 }
 

@@ -6,6 +6,8 @@ mod ask_why;
 mod backtest;
 mod call;
 mod call_kept;
+mod curate;
+mod curate_change;
 mod evidence;
 mod evidence_weights;
 mod lint;

@@ -52,6 +52,18 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     Ok(Exit::Done)
 }
 
+/// The report with the usual number of blocks.
+///
+/// # Errors
+/// Where there are too few tickets to test on.
+pub(super) fn usual(session: &Session) -> Result<Report, Failure> {
+    let args = Args {
+        blocks: BLOCKS,
+        svg: None,
+    };
+    report(&args, session)
+}
+
 fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     let store = ledger::open(session)?;
     // Overdue reviews are lint's business.

@@ -7,6 +7,7 @@
 pub(crate) mod dangers;
 pub(crate) mod demo;
 pub(crate) mod derived;
+mod doubt;
 mod knowledge;
 mod learning;
 mod made;
@@ -14,6 +15,7 @@ mod model;
 pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
+pub(crate) mod records;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};

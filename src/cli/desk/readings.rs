@@ -17,7 +17,7 @@ use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 /// The finished file.
-const FILE: &str = "readings";
+pub(crate) const FILE: &str = "readings";
 /// The file of a run that is not finished.
 const PART: &str = "readings.part";
 /// Chances are kept to a ten-thousandth.

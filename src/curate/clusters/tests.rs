@@ -108,3 +108,23 @@ proptest! {
         prop_assert_eq!(clusters(&all, least, 3), found);
     }
 }
+
+#[test]
+fn ways_to_say_one_thing_that_share_few_words_are_one_topic() {
+    let all = texts(&[
+        "low hum from the wall at night",
+        "low hum from the wall all night",
+        "drone in the bedroom and hum",
+        "drone in the bedroom at dawn",
+        "card refused by reader",
+        "card refused by the reader",
+    ]);
+    let apart = clusters(&all, 2.0, 2).len();
+    let found = topics(&all, 2.0, 2);
+    assert!(found.len() <= apart, "{:?}", shown(&found));
+    let of = |text: usize| found.iter().position(|c| c.texts.contains(&text));
+    assert_eq!(of(0), of(1));
+    assert_eq!(of(4), of(5));
+    assert_ne!(of(0), of(4));
+    assert!(topics(&[], 1.0, 3).is_empty());
+}

@@ -1,0 +1,83 @@
+//! Every fix that was tried, with what had failed before it in the same case.
+//!
+//! What came of a try is what the case says, after the hold rule; the order is that in which people
+//! wrote the tries down. Only tries that people entered are used: an order read from notes is a guess,
+//! and [`super::drift`] compares by that order.
+
+use super::Material;
+use crate::articles::firmware::Version;
+use crate::base::ids::{FixId, TicketId};
+use crate::evidence::cases::day;
+use crate::evidence::{Case, End};
+use crate::tickets::record::UNLISTED;
+use crate::tickets::{Ticket, TryResult};
+use jiff::civil::Date;
+use std::collections::{BTreeMap, HashMap};
+
+/// More failures before than this are counted as this many.
+const MOST_BEFORE: usize = 2;
+
+/// One fix tried in one case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tried<'a> {
+    /// Whether it ended the case, and held.
+    pub worked: bool,
+    /// How many listed fixes had failed before: 0, 1, or 2 for more.
+    pub before: usize,
+    /// The device.
+    pub device: Option<&'a str>,
+    /// Its firmware, as stated.
+    pub firmware: Option<&'a str>,
+    /// The same as numbers.
+    pub version: Option<Version>,
+    /// The day the case was closed.
+    pub day: Date,
+    /// The case.
+    pub case: &'a TicketId,
+}
+
+/// All tries by fix, each in order of closing.
+#[must_use]
+pub fn by_fix<'a>(from: &Material<'a>) -> BTreeMap<FixId, Vec<Tried<'a>>> {
+    let tickets: HashMap<&TicketId, &Ticket> = from.tickets.iter().map(|t| (&t.id, t)).collect();
+    let mut all: BTreeMap<FixId, Vec<Tried<'a>>> = BTreeMap::new();
+    for case in from.cases {
+        let version = case.firmware.as_deref().and_then(Version::read);
+        let mut before = 0;
+        for fix in order(case, &tickets, from) {
+            let worked = matches!(&case.end, End::Fix(by) if *by == fix);
+            if worked || case.failed.contains(&fix) {
+                all.entry(fix).or_default().push(Tried {
+                    worked,
+                    before,
+                    device: case.device.as_deref(),
+                    firmware: case.firmware.as_deref(),
+                    version: version.clone(),
+                    day: day(case.closed),
+                    case: &case.id,
+                });
+                before = (before + 1).min(MOST_BEFORE);
+            }
+        }
+    }
+    all
+}
+
+/// The listed fixes of a case in the order they were tried in, each once.
+fn order(case: &Case, tickets: &HashMap<&TicketId, &Ticket>, from: &Material<'_>) -> Vec<FixId> {
+    let mut order = Vec::new();
+    for ticket in case.tickets.iter().filter_map(|id| tickets.get(id)) {
+        let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
+        for tried in &ticket.tries {
+            if tried.result == TryResult::NotPossible {
+                continue;
+            }
+            let of = own.or(case.article.as_ref());
+            let fix = from.catalog.resolve_fix(of, tried.fix.trim());
+            if let Some(fix) = fix.filter(|fix| !order.contains(fix)) {
+                order.push(fix);
+            }
+        }
+    }
+    order
+}
