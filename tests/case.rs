@@ -107,24 +107,11 @@ impl Case {
                 text
             }
         };
-        let mut stderr = clean(&output.stderr);
-        if self.is_demo() {
-            // A demo's tickets are never imported, so nobody reads their notes before `tickets
-            // confirm`: every answer says so, which is not what most tests are about.
-            let unread = |line: &&str| line.starts_with("Answered without the notes of ");
-            let lines = stderr.split_inclusive('\n');
-            stderr = lines.filter(|line| !unread(line)).collect();
-        }
         Ran {
             stdout: clean(&output.stdout),
-            stderr,
+            stderr: clean(&output.stderr),
             code: output.status.code().unwrap_or(-1),
         }
-    }
-
-    fn is_demo(&self) -> bool {
-        let settings = std::fs::read_to_string(self.path("kb/kb.toml"));
-        settings.is_ok_and(|text| text.contains("demo = true"))
     }
 
     /// The command before it runs, for tests that need the process itself.

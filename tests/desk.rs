@@ -90,7 +90,8 @@ fn damaged_files_are_made_again_with_one_line_of_notice() {
             assert_eq!(ran.stdout, first.stdout, "{}", name(&file));
             let told = ran.stderr.lines().filter(|l| l.contains("damaged"));
             // tantivy's notes on which files it manages may be wrong as long as they can be read.
-            let spared = name(&file).starts_with('.');
+            // The reader of notes is not opened where all notes are read.
+            let spared = name(&file).starts_with('.') || name(&file) == "reader";
             let told = told.count();
             assert!(
                 told == 1 || (spared && told == 0),

@@ -13,7 +13,7 @@ use std::path::Path;
 
 /// What must be read right, of all tries told. Asked for are 0.85; this holds what is reached, and the
 /// README beside the notes says what came of each change.
-const BAR: f64 = 0.70;
+const BAR: f64 = 0.73;
 
 #[derive(Deserialize)]
 struct Hard {

@@ -56,8 +56,7 @@ struct Listening {
 pub struct Alarms {
     /// Stop phrases by danger article.
     pub alarms: BTreeMap<ArticleId, Alarm>,
-    /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied, or
-    /// nothing but such words.
+    /// Danger articles of which at least [`HEARD_FROM`] words of their own were said and not denied.
     /// How common a danger is, or a stray word, must not stop every vague question.
     pub heard: BTreeSet<ArticleId>,
     /// The words that are neither denied nor part of a harmless phrase: what the chance of a
@@ -174,14 +173,8 @@ impl Listening {
             .filter(|((_, taken), by)| !**taken && by.is_empty())
             .map(|((word, _), _)| word.as_str())
             .collect();
-        let own = |term: &String| self.own.contains(term);
         let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
-        if terms.iter().filter(|term| own(term)).count() >= HEARD_FROM {
-            return true;
-        }
-        // "It is flooded": nothing else was said.
-        let mut telling = said.into_iter().filter(|word| !is_common(word)).peekable();
-        telling.peek().is_some() && telling.all(|word| analyzer.terms(word).iter().any(own))
+        terms.intersection(&self.own).count() >= HEARD_FROM
     }
 }
 

@@ -8,11 +8,12 @@
 use super::known::Known;
 use super::own::{OwnText, number};
 use super::reader::{NO_FIX, NO_FIX_RESULTS, Reader, STYLES};
+use super::rows::again;
 use super::styles::joined;
 use super::tally::Tally;
 use super::tokens::Token;
 use super::walk::{Plan, Walked, walk};
-use super::words::{CueCounts, Row, Seen, Who, WordCounts, Words};
+use super::words::{CueCounts, Seen, Who, WordCounts, Words};
 use crate::base::text::Analyzer;
 use crate::tickets::TryResult;
 use rayon::prelude::*;
@@ -146,6 +147,7 @@ fn vocabulary<'a>(
 /// An example, ready for every round.
 pub(super) struct Lesson {
     pub(super) seen: Vec<Seen>,
+    again: Vec<bool>,
     pub(super) candidates: Vec<Who>,
     enter: Vec<[f64; 4]>,
 }
@@ -160,6 +162,7 @@ impl Lesson {
                 .iter()
                 .map(|token| Reader::seen(words, token, analyzer))
                 .collect(),
+            again: again(tokens),
             candidates: Vec::new(),
             enter: Vec::new(),
         };
@@ -181,8 +184,7 @@ impl Lesson {
     }
 
     fn read(&self, reader: &Reader) -> Option<Walked> {
-        let row = |seen| reader.words.row(seen, &self.candidates);
-        let rows: Vec<Row> = self.seen.iter().map(row).collect();
+        let rows = reader.words.rows(&self.seen, &self.again, &self.candidates);
         let plan = |before| Plan {
             enter: &self.enter,
             fixes: self.enter.len() - 1,

@@ -2,10 +2,11 @@
 
 use super::known::Known;
 use super::reading::KEPT;
+use super::rows::again;
 use super::styles::joined;
 use super::tokens::{Token, lexicon_words, plain_words, tokens};
 use super::walk::{Moves, Plan, Walked, walk};
-use super::words::{Row, Seen, Who, Words};
+use super::words::{Seen, Who, Words};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::tickets::{Outcome, TryResult};
@@ -21,7 +22,7 @@ const RESULTS: [f64; 4] = [0.42, 0.48, 0.06, 0.04];
 /// agents write the result behind, some before.
 pub(super) const STYLES: [(f64, f64); 2] = [(0.04, 0.8), (0.85, 0.2)];
 /// Chance that no fix is told to have resolved a resolved ticket, and that one is in another.
-const UNTOLD: f64 = 0.02;
+const UNTOLD: f64 = 0.003;
 const TOLD_ALL_THE_SAME: f64 = 0.03;
 /// How many fixes of other articles are looked at, and the part of visits they have.
 const OUTSIDERS: usize = 3;
@@ -77,7 +78,11 @@ pub struct Weighed {
 
 /// A note cut into known pieces.
 #[derive(Clone, Debug)]
-pub struct Cut(Vec<Seen>);
+pub struct Cut {
+    seen: Vec<Seen>,
+    /// Which words it says more than once.
+    again: Vec<bool>,
+}
 
 /// Everything learned that reading needs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -189,15 +194,17 @@ impl Reader {
     pub fn cut(&self, text: &str, analyzer: &Analyzer) -> Cut {
         let tokens = self.cut_tokens(text, analyzer);
         let seen = |token| Self::seen(&self.words, token, analyzer);
-        Cut(tokens.iter().map(seen).collect())
+        Cut {
+            seen: tokens.iter().map(seen).collect(),
+            again: again(&tokens),
+        }
     }
 
     /// Weighs a note as one of this article, or of none. An empty note says nothing.
     #[must_use]
     pub fn weigh(&self, cut: &Cut, article: Option<usize>, outcome: Option<Outcome>) -> Weighed {
         let (candidates, weights) = self.candidates(cut, article);
-        let row = |seen| self.words.row(seen, &candidates);
-        let rows: Vec<Row> = cut.0.iter().map(row).collect();
+        let rows = self.words.rows(&cut.seen, &cut.again, &candidates);
         let mut enter: Vec<[f64; 4]> = weights
             .iter()
             .map(|weight| RESULTS.map(|part| (1.0 - NO_FIX) * weight * part))
@@ -288,7 +295,7 @@ impl Reader {
     fn near(&self, cut: &Cut, but: &[usize]) -> Vec<usize> {
         let mut scores: BTreeMap<usize, f64> = BTreeMap::new();
         let words: BTreeSet<usize> = cut
-            .0
+            .seen
             .iter()
             .flat_map(|seen| match seen {
                 Seen::Word(word) => vec![*word],

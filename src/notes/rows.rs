@@ -1,7 +1,8 @@
 //! How likely one token is in each place: the rows that a walk is summed over.
 
-use super::tokens::{MARKS, Told};
+use super::tokens::{Gap, MARKS, Token, Told, gap};
 use super::words::{CHECKS, CueCounts, OF_PLACE, Row, Seen, Who, Words, at, mixed, pseudo};
+use std::collections::BTreeMap;
 
 /// Part of an article's symptoms in a result that says nothing changed, and in the background:
 /// "lead swapped: trips".
@@ -13,7 +14,56 @@ const OF_CUE: f64 = 20.0;
 const OF_MARK: f64 = 5.0;
 const MARK_PART: f64 = 0.2;
 
+/// Part of words that a note says again in a result that says nothing changed, and how much likelier than
+/// in notes at all they are there: "stays amber … stays amber … green".
+const AGAIN: f64 = 0.15;
+const AGAIN_LIKELIER: f64 = 40.0;
+/// No word is likelier than this there.
+const AGAIN_AT_MOST: f64 = 0.2;
+/// A word tells a fix from this ratio on.
+const TELLS_FIX: f64 = 2.0;
+
+const SAME: usize = Told::NoChange as usize;
+
+/// Which tokens are words that the note says more than once.
+pub(super) fn again(tokens: &[Token]) -> Vec<bool> {
+    let mut times: BTreeMap<&str, usize> = BTreeMap::new();
+    for token in tokens {
+        if let Token::Word(word) = token {
+            *times.entry(word).or_default() += 1;
+        }
+    }
+    let again = |token: &Token| match token {
+        Token::Word(word) => times[word.as_str()] > 1,
+        Token::Mark(_) | Token::Cue(..) => false,
+    };
+    tokens.iter().map(again).collect()
+}
+
 impl Words {
+    /// The rows of a note, where some words are said again.
+    pub(super) fn rows(&self, note: &[Seen], again: &[bool], candidates: &[Who]) -> Vec<Row> {
+        let each = note.iter().zip(again);
+        each.map(|(seen, again)| {
+            let mut row = self.row(seen, candidates);
+            if let (Seen::Word(word), true) = (seen, again) {
+                self.say_again(*word, &mut row);
+            }
+            row
+        })
+        .collect()
+    }
+
+    /// What a note says again and again, and is no work, is the state it is left in.
+    fn say_again(&self, word: Option<usize>, row: &mut Row) {
+        let tells = row.fix.iter().copied().fold(0.0, f64::max);
+        if tells < TELLS_FIX * self.shares.fix[0] {
+            let speaks = AGAIN_LIKELIER.min(AGAIN_AT_MOST / self.common(word));
+            let told = AGAIN * speaks * self.shares.result[SAME][0];
+            row.result[SAME] = (1.0 - AGAIN) * row.result[SAME] + told;
+        }
+    }
+
     /// The row of one token.
     pub(super) fn row(&self, token: &Seen, candidates: &[Who]) -> Row {
         match token {
@@ -40,7 +90,6 @@ impl Words {
         let mix = |place: &mut f64, weight: f64, share: f64| {
             *place = (1.0 - weight) * *place + weight * speaks * share;
         };
-        const SAME: usize = Told::NoChange as usize;
         mix(&mut row.result[SAME], SYMPTOMS, self.shares.result[SAME][0]);
         mix(&mut row.before[SAME], SYMPTOMS, self.shares.before[SAME][0]);
         mix(
@@ -63,6 +112,7 @@ impl Words {
         };
         let shares = &self.shares;
         Row {
+            gap: Gap::Nothing,
             fix: candidates
                 .iter()
                 .map(|who| speaks(who) * shares.fix[0])
@@ -84,6 +134,7 @@ impl Words {
             mixed(count, sum, pseudo(OF_PLACE, distinct), common) / common
         };
         Row {
+            gap: Gap::Nothing,
             fix: candidates
                 .iter()
                 .map(|who| self.speaks_for(*who, word) * self.shares.fix[0])
@@ -117,6 +168,7 @@ impl Words {
         };
         let (fix, before, result, background) = (place(0), place(1), place(2), place(3));
         Row {
+            gap: gap(mark),
             fix: vec![fix * self.shares.fix[1]; candidates],
             before: std::array::from_fn(|r| before * self.shares.before[r][1]),
             result: std::array::from_fn(|r| result * self.shares.result[r][1]),
@@ -159,6 +211,7 @@ impl Words {
             part * words.iter().map(likely).product::<f64>()
         };
         Row {
+            gap: Gap::Nothing,
             fix: candidates
                 .iter()
                 .map(|who| shares.fix[class].max(literal(who)))

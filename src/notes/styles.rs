@@ -34,8 +34,8 @@ impl Walked {
             scale(&mut told.provisional);
             told.background *= part;
         }
-        self.within.iter_mut().for_each(|v| scale(v));
-        scale(&mut self.stays);
+        scale(self.within.as_flattened_mut().as_flattened_mut());
+        scale(self.stays.as_flattened_mut());
     }
 
     fn add(&mut self, other: &Self, part: f64) {
@@ -54,9 +54,8 @@ impl Walked {
             add(&mut to.provisional, &from.provisional);
             to.background += part * from.background;
         }
-        for (to, from) in self.within.iter_mut().zip(&other.within) {
-            add(to, from);
-        }
-        add(&mut self.stays, &other.stays);
+        let within = self.within.as_flattened_mut().as_flattened_mut();
+        add(within, other.within.as_flattened().as_flattened());
+        add(self.stays.as_flattened_mut(), other.stays.as_flattened());
     }
 }

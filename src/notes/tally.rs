@@ -3,8 +3,8 @@
 use super::learn::Lesson;
 use super::own::number;
 use super::reader::Reader;
-use super::tokens::MARKS;
-use super::walk::{Moves, Told, Walked};
+use super::tokens::{GAPS, MARKS};
+use super::walk::{Moves, Told, Walked, Within};
 use super::words::{CueCounts, Seen, Shares, Sums, Who, WordCounts, Words};
 use std::collections::BTreeMap;
 
@@ -23,8 +23,8 @@ pub(super) struct Tally {
     cue_sums: CueCounts,
     marks: [[f64; MARKS]; 4],
     shares: Shares,
-    within: [[f64; 5]; 4],
-    stays: [f64; 2],
+    within: [Within; GAPS],
+    stays: [[f64; 2]; GAPS],
 }
 
 #[derive(Clone, Default)]
@@ -48,18 +48,26 @@ impl Tally {
             cue_sums: CueCounts::default(),
             marks: [[0.0; MARKS]; 4],
             shares,
-            within: moves.within.map(|row| row.map(|chance| chance * OF_MOVES)),
-            stays: [moves.stay * OF_MOVES, (1.0 - moves.stay) * OF_MOVES],
+            within: each(moves.within, |row| row.map(|chance| chance * OF_MOVES)),
+            stays: moves
+                .stay
+                .map(|stay| [stay * OF_MOVES, (1.0 - stay) * OF_MOVES]),
         }
     }
 
     pub(super) fn add(&mut self, lesson: &Lesson, walked: &Walked, kind_of: &[u32]) {
-        for (to, from) in self.within.iter_mut().zip(&walked.within) {
-            to.iter_mut().zip(from).for_each(|(to, from)| *to += from);
-        }
-        for (to, from) in self.stays.iter_mut().zip(walked.stays) {
-            *to += from;
-        }
+        let within = self.within.as_flattened_mut().as_flattened_mut();
+        let stays = self.stays.as_flattened_mut();
+        let more = walked.within.as_flattened().as_flattened();
+        within
+            .iter_mut()
+            .zip(more)
+            .for_each(|(to, from)| *to += from);
+        let more = walked.stays.as_flattened();
+        stays
+            .iter_mut()
+            .zip(more)
+            .for_each(|(to, from)| *to += from);
         for (seen, told) in lesson.seen.iter().zip(&walked.told) {
             let class = match seen {
                 Seen::Word(_) => 0,
@@ -159,12 +167,17 @@ impl Tally {
         words.marks = self.marks;
         words.shares = self.shares;
         words.shares.scale();
-        reader.moves.within = self.within.map(|row| {
+        reader.moves.within = each(self.within, |row| {
             let sum: f64 = row.iter().sum();
             row.map(|chance| chance / sum)
         });
-        reader.moves.stay = self.stays[0] / (self.stays[0] + self.stays[1]);
+        reader.moves.stay = self.stays.map(|[stay, enter]| stay / (stay + enter));
     }
+}
+
+/// Each row of moves by a function of it.
+fn each(within: [Within; GAPS], of: impl Fn([f64; 5]) -> [f64; 5]) -> [Within; GAPS] {
+    within.map(|rows| rows.map(&of))
 }
 
 impl Soft {

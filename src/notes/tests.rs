@@ -1,6 +1,7 @@
 //! What the reader does with notes, and that its sums are right.
 
 use super::known::{Known, KnownArticle, KnownFix};
+use super::tokens::Gap;
 use super::walk::{Moves, Plan, walk};
 use super::words::Row;
 use super::{Example, Reader, Weighed, learn, told};
@@ -193,6 +194,20 @@ fn the_same_examples_give_the_same_reader_which_comes_back_from_bytes() {
     assert_eq!(weigh(&one, notes, None), weigh(&back, notes, None));
 }
 
+/// No ticket holds "purple": that it comes again after each work says that it stayed so.
+#[test]
+fn a_state_told_again_after_each_work_is_no_change() {
+    let reader = unlearned();
+    let chance = |notes: &str| {
+        let weighed = weigh(&reader, notes, Some(Outcome::HandedOn));
+        let lead = weighed.found.iter().find(|f| f.fix == Some(4));
+        lead.map_or(0.0, |found| found.results[TryResult::NoChange as usize])
+    };
+    let again = chance("swapped the charging lead: purple. resealed the gland: purple.");
+    let once = chance("swapped the charging lead: purple. resealed the gland: striped.");
+    assert!(again > once, "{again} {once}");
+}
+
 #[test]
 fn a_note_is_likelier_in_tickets_of_its_own_article() {
     let reader = unlearned();
@@ -220,15 +235,15 @@ struct Plain<'a> {
 }
 
 impl Plain<'_> {
-    fn from_hub(&mut self, at: usize, weight: f64, flag: usize, seen: &[(usize, usize)]) {
+    fn gap(&self, at: usize) -> usize {
+        at.checked_sub(1)
+            .map_or(Gap::Ends as usize, |at| self.rows[at].gap as usize)
+    }
+
+    fn at_hub(&mut self, at: usize, weight: f64, flag: usize, seen: &[(usize, usize)]) {
         let (row, plan) = (&self.rows[at], self.plan);
-        self.go(
-            at,
-            weight * plan.moves.stay * row.background,
-            flag,
-            None,
-            seen,
-        );
+        let stay = plan.moves.stay[self.gap(at)];
+        self.go(at, weight * stay * row.background, flag, None, seen);
         for (k, enter) in plan.enter.iter().enumerate() {
             for (r, into) in enter.iter().enumerate() {
                 let (to, price) = match (r, flag) {
@@ -236,7 +251,7 @@ impl Plain<'_> {
                     (0, _) if plan.end.is_some() && k < plan.fixes => (1, 1.0),
                     _ => (flag, 1.0),
                 };
-                let weight = weight * (1.0 - plan.moves.stay) * into * price;
+                let weight = weight * (1.0 - stay) * into * price;
                 let seen = [seen, &[(k, r)]].concat();
                 let fix = weight * (1.0 - plan.before) * row.fix[k];
                 self.go(at, fix, to, Some((k, r, 0)), &seen);
@@ -269,9 +284,9 @@ impl Plain<'_> {
             return;
         }
         let Some((k, r, part)) = place else {
-            return self.from_hub(at, weight, flag, seen);
+            return self.at_hub(at, weight, flag, seen);
         };
-        let within = self.plan.moves.within[part];
+        let within = self.plan.moves.within[self.gap(at)][part];
         let row = &self.rows[at];
         for (to, emits) in [row.fix[k], row.before[r], row.result[r], row.provisional[r]]
             .into_iter()
@@ -285,7 +300,7 @@ impl Plain<'_> {
                 seen,
             );
         }
-        self.from_hub(at, weight * within[4], flag, seen);
+        self.at_hub(at, weight * within[4], flag, seen);
     }
 }
 
@@ -301,15 +316,16 @@ proptest::proptest! {
     ) {
         let mut next = numbers.iter().copied().cycle();
         let mut four = || [(); 4].map(|()| next.next().unwrap());
-        let rows: Vec<Row> = (0..3)
-            .map(|_| Row { fix: four()[..2].to_vec(), before: four(), result: four(), provisional: four(), background: four()[0] })
-            .collect();
+        let gaps = [Gap::Nothing, Gap::Points, Gap::Joins];
+        let rows: Vec<Row> = gaps
+            .map(|gap| Row { gap, fix: four()[..2].to_vec(), before: four(), result: four(), provisional: four(), background: four()[0] })
+            .to_vec();
         let enter = [four().map(|n| n / 16.0), four().map(|n| n / 16.0)];
         let moves = Moves::default();
         let plan = Plan { enter: &enter, fixes, before, end: watched.then_some([0.2, 0.8]), moves: &moves };
         let walked = walk(&rows, &plan).unwrap();
         let mut plain = Plain { rows: &rows, plan: &plan, total: 0.0, visits: vec![[0.0; 4]; 2] };
-        plain.from_hub(0, 1.0, 0, &[]);
+        plain.at_hub(0, 1.0, 0, &[]);
         assert!((walked.log - plain.total.ln()).abs() < 1e-9, "{} {}", walked.log, plain.total.ln());
         for (sum, one) in walked.visits.iter().flatten().zip(plain.visits.iter().flatten()) {
             assert!((sum - one / plain.total).abs() < 1e-9, "{sum} {}", one / plain.total);

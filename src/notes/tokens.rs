@@ -29,6 +29,29 @@ pub(super) enum Told {
 /// The marks that part words, by number; a numbered line's `1)` is one.
 pub(super) const MARKS: usize = 16;
 
+/// What parts a token from the next one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Gap {
+    /// No mark.
+    Nothing = 0,
+    /// A mark that goes on: a comma, a bracket, "and".
+    Joins = 1,
+    /// A mark that points at what follows: a colon, an arrow, a dash, a question mark.
+    Points = 2,
+    /// The end of a sentence or a line.
+    Ends = 3,
+}
+pub(super) const GAPS: usize = 4;
+
+/// What a mark leaves behind it.
+pub(super) fn gap(mark: usize) -> Gap {
+    match mark {
+        1 | 5 | 6 | 11 | 14 => Gap::Points,
+        3 | 8 | 9 | 10 | 12 | 13 => Gap::Joins,
+        _ => Gap::Ends,
+    }
+}
+
 /// One piece of a note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Token {
@@ -219,7 +242,9 @@ fn piece(letters: &[char], at: usize) -> (Option<Raw>, usize) {
     if matches!(c, '-' | '=') && get(at + 1) == '>' {
         return (Some(Raw::Mark(1)), 2);
     }
+    let inside = !begins && get(at + 1).is_alphanumeric();
     let mark = match c {
+        '-' if inside => return (None, 1),
         '→' => 1,
         '.' => 2,
         ',' => 3,
@@ -291,6 +316,7 @@ mod tests {
             ("it didn't work", "it [NoChange: didnt work]"),
             ("still not fixed", "[NoChange: still not] [NoChange: fixed]"),
             ("no longer trips", "[Resolved: no longer] trip"),
+            ("half-open - stuck", "half open <14> stuck"),
             ("geht wieder -> danke", "[Resolved: geht wieder] <1> dank"),
             (
                 "sin cambio\nlisto",

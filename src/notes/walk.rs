@@ -5,6 +5,7 @@
 //! the result told behind, a result that did not last. Cost: tokens × candidates × 128 additions
 //! and multiplications.
 
+use super::tokens::{GAPS, Gap};
 use super::words::Row;
 use serde::{Deserialize, Serialize};
 
@@ -19,26 +20,30 @@ const RESULTS: usize = 4;
 /// How likely a second fix resolves what a first one did, against a first.
 const AGAIN: f64 = 0.05;
 
-/// The chances of the moves.
+/// The moves from each part of a visit to each part, and out of it.
+pub(super) type Within = [[f64; PARTS + 1]; PARTS];
+
+/// The chances of the moves, by what the token moved from leaves behind it: a full stop parts what a
+/// comma joins, and a colon points at a result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(super) struct Moves {
-    /// From each part to each part, and out of the visit.
-    pub(super) within: [[f64; PARTS + 1]; PARTS],
+    pub(super) within: [Within; GAPS],
     /// To stay in the background, against entering a visit.
-    pub(super) stay: f64,
+    pub(super) stay: [f64; GAPS],
 }
 
 impl Default for Moves {
-    /// Before anything is learned; guessed.
+    /// Before anything is learned; guessed, and the same behind every mark.
     fn default() -> Self {
+        let within = [
+            [0.70, 0.00, 0.17, 0.03, 0.10],
+            [0.55, 0.45, 0.00, 0.00, 0.00],
+            [0.05, 0.00, 0.45, 0.00, 0.50],
+            [0.10, 0.00, 0.40, 0.50, 0.00],
+        ];
         Self {
-            within: [
-                [0.70, 0.00, 0.17, 0.03, 0.10],
-                [0.55, 0.45, 0.00, 0.00, 0.00],
-                [0.05, 0.00, 0.45, 0.00, 0.50],
-                [0.10, 0.00, 0.40, 0.50, 0.00],
-            ],
-            stay: 0.6,
+            within: [within; GAPS],
+            stay: [0.6; GAPS],
         }
     }
 }
@@ -79,9 +84,9 @@ pub(super) struct Walked {
     /// By token.
     pub(super) told: Vec<Told>,
     /// Expected moves.
-    pub(super) within: [[f64; PARTS + 1]; PARTS],
+    pub(super) within: [Within; GAPS],
     /// Expected stays in the background and entries into visits.
-    pub(super) stays: [f64; 2],
+    pub(super) stays: [[f64; 2]; GAPS],
 }
 
 struct Walk<'a> {
@@ -163,19 +168,22 @@ impl Walk<'_> {
 
     fn forward(&self) -> Option<Vec<Ahead>> {
         let mut all: Vec<Ahead> = Vec::with_capacity(self.rows.len());
-        for row in self.rows {
-            let hub = self.hub(all.last());
+        for (at, row) in self.rows.iter().enumerate() {
+            let gap = self.gap(at);
+            let hub = self.hub(all.last(), gap);
             let mut visit = vec![0.0; self.size()];
             if let Some(last) = all.last() {
                 for (from, to) in last.visit.chunks(PARTS).zip(visit.chunks_mut(PARTS)) {
                     for (part, weight) in from.iter().enumerate().filter(|(_, w)| **w > 0.0) {
-                        for (into, chance) in to.iter_mut().zip(&self.plan.moves.within[part]) {
+                        for (into, chance) in to.iter_mut().zip(&self.plan.moves.within[gap][part])
+                        {
                             *into += weight * chance;
                         }
                     }
                 }
             }
-            let (enter, before) = (1.0 - self.plan.moves.stay, self.plan.before);
+            let stay = self.plan.moves.stay[gap];
+            let (enter, before) = (1.0 - stay, self.plan.before);
             self.each_entry(|flag, place, _, weight| {
                 let weight = hub[flag] * enter * weight;
                 visit[place + FIX] += weight * (1.0 - before);
@@ -185,8 +193,7 @@ impl Walk<'_> {
                 let emits = self.emits(row, number % self.visits);
                 parts.iter_mut().zip(emits).for_each(|(p, e)| *p *= e);
             }
-            let stay = self.plan.moves.stay * row.background;
-            let mut background = hub.map(|hub| hub * stay);
+            let mut background = hub.map(|hub| hub * stay * row.background);
             let scale: f64 = visit.iter().sum::<f64>() + background.iter().sum::<f64>();
             if scale <= 0.0 || !scale.is_finite() {
                 return None;
@@ -202,8 +209,14 @@ impl Walk<'_> {
         (!all.is_empty()).then_some(all)
     }
 
+    /// What parts a token from the one before it; a note begins as a sentence does.
+    fn gap(&self, at: usize) -> usize {
+        let before = at.checked_sub(1).map(|at| self.rows[at].gap);
+        before.unwrap_or(Gap::Ends) as usize
+    }
+
     /// What stands ready to go on to the background or to the next visit.
-    fn hub(&self, last: Option<&Ahead>) -> [f64; 2] {
+    fn hub(&self, last: Option<&Ahead>, gap: usize) -> [f64; 2] {
         let Some(last) = last else {
             return [1.0, 0.0];
         };
@@ -211,7 +224,7 @@ impl Walk<'_> {
         for (flag, visits) in last.visit.chunks(self.visits * PARTS).enumerate() {
             for parts in visits.chunks(PARTS) {
                 for (part, weight) in parts.iter().enumerate() {
-                    hub[flag] += weight * self.plan.moves.within[part][PARTS];
+                    hub[flag] += weight * self.plan.moves.within[gap][part][PARTS];
                 }
             }
         }
@@ -238,8 +251,8 @@ impl Walk<'_> {
             log: ahead.iter().map(|a| a.scale.ln()).sum::<f64>() + total.ln(),
             visits: vec![[0.0; RESULTS]; self.plan.enter.len()],
             told: Vec::with_capacity(ahead.len()),
-            within: [[0.0; PARTS + 1]; PARTS],
-            stays: [0.0; 2],
+            within: [[[0.0; PARTS + 1]; PARTS]; GAPS],
+            stays: [[0.0; 2]; GAPS],
         };
         for at in (0..ahead.len()).rev() {
             walked
@@ -256,10 +269,11 @@ impl Walk<'_> {
             }
             let background = behind_background.map(|b| b * row.background / scale);
             let before = at.checked_sub(1).map(|at| &ahead[at]);
-            let hub = self.hub(before);
-            let value = self.value(&behind, background, hub, &mut walked);
+            let gap = self.gap(at);
+            let hub = self.hub(before, gap);
+            let value = self.value(&behind, background, (hub, gap), &mut walked);
             if let Some(before) = before {
-                behind = self.step_back(&behind, value, before, &mut walked.within);
+                behind = self.step_back(&behind, value, (before, gap), &mut walked.within[gap]);
                 behind_background = value;
             }
         }
@@ -272,13 +286,13 @@ impl Walk<'_> {
         &self,
         told: &[f64],
         background: [f64; 2],
-        hub: [f64; 2],
+        (hub, gap): ([f64; 2], usize),
         walked: &mut Walked,
     ) -> [f64; 2] {
-        let (stay, before) = (self.plan.moves.stay, self.plan.before);
+        let (stay, before) = (self.plan.moves.stay[gap], self.plan.before);
         let mut value = background.map(|b| b * stay);
         for (flag, value) in value.iter().enumerate() {
-            walked.stays[0] += hub[flag] * value;
+            walked.stays[gap][0] += hub[flag] * value;
         }
         self.each_entry(|flag, place, which, weight| {
             let gain = told[place + FIX] * (1.0 - before) + told[place + BEFORE] * before;
@@ -286,7 +300,7 @@ impl Walk<'_> {
             value[flag] += gain;
             let visits = hub[flag] * gain;
             walked.visits[which / RESULTS][which % RESULTS] += visits;
-            walked.stays[1] += visits;
+            walked.stays[gap][1] += visits;
         });
         value
     }
@@ -295,8 +309,8 @@ impl Walk<'_> {
         &self,
         told: &[f64],
         value: [f64; 2],
-        before: &Ahead,
-        within: &mut [[f64; PARTS + 1]; PARTS],
+        (before, gap): (&Ahead, usize),
+        within: &mut Within,
     ) -> Vec<f64> {
         let per_flag = self.visits * PARTS;
         let mut back = vec![0.0; told.len()];
@@ -304,7 +318,7 @@ impl Walk<'_> {
             let place = number * PARTS;
             let out = value[place / per_flag];
             for part in 0..PARTS {
-                let moves = &self.plan.moves.within[part];
+                let moves = &self.plan.moves.within[gap][part];
                 let stood = before.visit[place + part];
                 let mut sum = moves[PARTS] * out;
                 within[part][PARTS] += stood * moves[PARTS] * out;

@@ -9,7 +9,7 @@
 //! pseudo-counts; Chen & Goodman 1999, section 2). The numbers were chosen by cross-validation on
 //! tickets with known tries; none matters much.
 
-use super::tokens::{MARKS, Told};
+use super::tokens::{Gap, MARKS, Told};
 use serde::{Deserialize, Serialize};
 
 /// Pseudo-counts behind the words of one fix, of a kind or a place, of any fix.
@@ -164,6 +164,8 @@ pub(super) enum Seen {
 /// How likely one token is in each place; only the ratios matter.
 #[derive(Clone, Debug)]
 pub(super) struct Row {
+    /// What parts it from the next.
+    pub(super) gap: Gap,
     /// By candidate.
     pub(super) fix: Vec<f64>,
     pub(super) before: [f64; 4],

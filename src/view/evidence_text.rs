@@ -50,7 +50,11 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
         ));
     }
     for moved in &table.moved {
-        out.push_str(&format!("{}\n", terminal_line(&moved.to_string())));
+        out.push_str(&textwrap::fill(
+            &terminal_line(&moved.to_string()),
+            options(width),
+        ));
+        out.push('\n');
     }
     out
 }

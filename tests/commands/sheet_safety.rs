@@ -293,3 +293,25 @@ fn no_log_line_holds_a_callers_words() {
         assert!(!text.contains("mia.zwick"), "{}", entry.path().display());
     }
 }
+
+#[test]
+fn a_ledger_that_cannot_be_written_keeps_the_case_and_tells_no_path() {
+    let case = Case::warm_demo();
+    let server = Server::start(&case, &[]);
+    let id = server.begin();
+    server
+        .write(&id, 0, "breaker trips as soon as the car is plugged in")
+        .is(200);
+    let ledger = case.path("kb/.state/ledger.sqlite");
+    std::fs::rename(&ledger, case.path("aside")).unwrap();
+    std::fs::create_dir(&ledger).unwrap();
+    let refused = server.write(&id, 1, "fixed 1");
+    assert!(refused.body.contains("log says why"), "{}", refused.body);
+    assert!(!refused.body.contains("ledger.sqlite"), "{}", refused.body);
+    std::fs::remove_dir(&ledger).unwrap();
+    std::fs::rename(case.path("aside"), &ledger).unwrap();
+    let seen = server.get(&format!("/api/cases/{id}")).is(200);
+    assert_eq!(seen["on"], 2);
+    let closed = server.write(&id, 2, "close").is(200);
+    assert_eq!(closed["closed"]["ticket"], json!(id));
+}

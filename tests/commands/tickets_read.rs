@@ -298,15 +298,8 @@ fn readings_are_the_same_bytes_whatever_the_history() {
     let first = bytes(&case);
     std::fs::remove_file(case.path("kb/.state/readings")).unwrap();
     std::fs::remove_file(case.path("kb/.state/reader")).unwrap();
-    // Missing readings are no hindrance.
-    let ran = case.run(&["ask", "RCD", "trips"]).ok();
-    assert!(
-        ran.stderr
-            .contains("Answered without the notes of 4 tickets"),
-        "{}",
-        ran.stderr
-    );
-    case.run(&["tickets", "confirm", "--list"]).ok();
+    // Few missing readings are made before the answer.
+    case.run(&["ask", "RCD", "trips"]).ok();
     assert_eq!(bytes(&case), first);
     // A torn file of a killed run, and one day's tickets after the other.
     let other = desk();

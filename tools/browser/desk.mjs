@@ -3,7 +3,7 @@
 // Playwright's core drives the browser of the system and downloads none. The packages lie under
 // target/browser, where `tools/test browser` installs them.
 import { spawn, spawnSync } from "node:child_process";
-import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
@@ -24,13 +24,15 @@ export const BINARY = process.env.FIXTALLY ?? join(ROOT, "target/debug/fixtally"
 export function demo() {
   const folder = mkdtempSync(join(tmpdir(), "fixtally-browser-"));
   process.on("exit", () => rmSync(folder, { recursive: true, force: true, maxRetries: 9, retryDelay: 100 }));
+  // Made anew for every other program: an older one's state may be of another form.
   const warm = join(ROOT, "target/browser/warm");
-  if (!existsSync(join(warm, "ready"))) {
+  const made = String(statSync(BINARY).mtimeMs);
+  if (!existsSync(join(warm, "made-by")) || readFileSync(join(warm, "made-by"), "utf8") !== made) {
     rmSync(warm, { recursive: true, force: true });
     cpSync(join(ROOT, "kb"), join(warm, "kb"), { recursive: true, filter: (path) => !path.includes(".state") });
     const asked = spawnSync(BINARY, ["--kb", join(warm, "kb"), "-q", "ask", "warm"]);
     if (asked.error) throw asked.error;
-    mkdirSync(join(warm, "ready"));
+    writeFileSync(join(warm, "made-by"), made);
   }
   cpSync(join(warm, "kb"), join(folder, "kb"), { recursive: true });
   return join(folder, "kb");

@@ -32,6 +32,7 @@ HARD = [
     "is it burning? no. smell? none", "smoke: none, but it smells burnt", "won't charge w/o card",
     "it's 12,5 A… or 13.5?", "a" * 400, "word " * 500, "no. 4 smokes", "es qualmt nicht",
     "n/a / none / ok", "\u0000tab\tand\u00a0space", "e\u0301cran noir", "½ power x² 10⁻³",
+    "nothing to tell of it. " * 300 + "and smoke comes out of it. " + "nothing else. " * 100,
     "constructor toString __proto__", "stinks of melted plastic; he says it doesn't smell",
 ]
 ROLES = [None, "caller", "desk", "installer", "electrician"]

@@ -4,7 +4,7 @@
 //! tries, each third is read with its tries hidden by a reader that the other two thirds taught, so
 //! no note is read by a reader that has seen it. The cases are then counted twice: as recorded, and
 //! with what was read in the place of all tries. For each article a line with its tickets and the
-//! fix that comes first by share in each count.
+//! fixes by share in each count, each with the ends of its 90 % interval.
 
 #![allow(clippy::print_stderr, reason = "a tool tells its failures there")]
 
@@ -113,16 +113,21 @@ fn rows(file: &Path) -> std::io::Result<JsonLines<BufReader<std::fs::File>>> {
     ))
 }
 
-/// Fixes with their shares, the largest first; the author's first of equals.
-fn shares(evidence: &Evidence, article: &ArticleId, catalog: &Catalog) -> Vec<(String, f64)> {
+/// Fixes with their shares and the ends of the 90 % intervals, the largest first; the author's first of
+/// equals.
+fn shares(
+    evidence: &Evidence,
+    article: &ArticleId,
+    catalog: &Catalog,
+) -> Vec<(String, f64, f64, f64)> {
     let Some(fixes) = catalog.fixes_of.get(article) else {
         return Vec::new();
     };
     let shares = evidence.share_of(article, None);
-    let mut all: Vec<(String, f64)> = fixes
+    let mut all: Vec<(String, f64, f64, f64)> = fixes
         .iter()
         .zip(&shares)
-        .map(|(fix, share)| (fix.to_string(), share.share))
+        .map(|(fix, share)| (fix.to_string(), share.share, share.low, share.high))
         .collect();
     all.sort_by(|a, b| b.1.total_cmp(&a.1));
     all

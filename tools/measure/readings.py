@@ -87,15 +87,28 @@ def measured(folder, truth, name):
     figures["first fix the same from notes alone"] = sum(same) / max(len(same), 1)
     print(f"  articles with {ENOUGH} tickets or more that have both notes and tries: {len(same)},"
           f" first fix the same from notes alone: {sum(same)}")
+    print(f"  (no bar: the same, or recorded shares whose 90 % intervals overlap: {sum(map(apart_by_chance, compared))})")
     for each in compared:
         recorded, read = first(each, "recorded"), first(each, "read")
         if recorded != read:
-            was, now = (dict(each[way]) for way in ("recorded", "read"))
+            was, now = shares(each, "recorded"), shares(each, "read")
             print(f"    {each['article']} ({each['tickets']}): {recorded} {was[recorded]:.2f} to {was[read]:.2f},"
                   f" from notes {read} {now[read]:.2f} to {now[recorded]:.2f}")
     for figure, value in figures.items():
         print(f"  {value:6.3f}  {figure}")
     return figures
+
+
+def shares(compared, way):
+    """The share of each fix."""
+    return {fix: share for fix, share, _, _ in compared[way]}
+
+
+def apart_by_chance(compared):
+    """Whether the tickets as recorded leave open which of the two first fixes comes first."""
+    ends = {fix: (low, high) for fix, _, low, high in compared["recorded"]}
+    recorded, read = first(compared, "recorded"), first(compared, "read")
+    return recorded == read or ends[read][1] >= ends[recorded][0]
 
 
 def first(compared, way):

@@ -39,12 +39,15 @@ async function client() {
     const { case: id } = (await ask("/api/cases", {})).value;
     const lines = [`${SAID[nth % SAID.length]}, ref K${nth}`, nth % 3 === 0 ? "something else fixed it" : "fixed 1"];
     let state = { on: 0 };
-    for (const line of lines) {
+    const write = async (line) => {
       const written = await ask(`/api/cases/${id}/lines`, { on: state.on, line });
       // Written already, and only the answer was lost: the case as it is comes with the refusal.
       state = written.status === 409 ? written.value.state : written.value;
-    }
-    if (!state.closed && state.closing) state = (await ask(`/api/cases/${id}/lines`, { on: state.on, line: "not sure" })).value;
+    };
+    for (const line of lines) await write(line);
+    if (!state.closed && state.closing) await write("not sure");
+    // Killed after the last line was kept and before its ticket was.
+    if (!state.closed) await write("close");
     if (state.closed) acknowledged.push({ ticket: state.closed.ticket, ref: `K${nth}` });
     else console.log(`not closed: ${id} ${JSON.stringify(state).slice(0, 300)}`);
   }

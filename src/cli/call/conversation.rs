@@ -29,6 +29,8 @@ pub(in crate::cli) struct Conversation<'a> {
     pub(super) scrubber: Arc<Scrubber>,
     pub(super) keep: Arc<Keep>,
     role: Option<String>,
+    /// Whether who reads the answers may sit elsewhere.
+    pub(super) discreet: bool,
     pub(super) case: Option<Open>,
     /// The case that was closed last, as long as no other has begun.
     pub(super) closed: Option<TicketId>,
@@ -73,6 +75,7 @@ impl<'a> Conversation<'a> {
             session,
             scrubber,
             role: None,
+            discreet: false,
             case: None,
             closed: None,
             offered: Vec::new(),

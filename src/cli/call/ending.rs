@@ -28,12 +28,7 @@ impl Conversation<'_> {
                 .and_then(|mut store| store.add(&ticket).map_err(ledger::failure))
             {
                 Ok(added) => added,
-                Err(failure) => {
-                    let hint = failure.hints.first().cloned().unwrap_or_default();
-                    return Ok(Reply::unclear(format!(
-                        "not closed, the case is kept: {failure}. {hint}; then say `close`"
-                    )));
-                }
+                Err(failure) => return Ok(Reply::unclear(self.not_closed(&failure))),
             };
             match added {
                 Added::New | Added::Same => return self.closed_as(&ticket, &state, reply),
@@ -44,6 +39,20 @@ impl Conversation<'_> {
         Ok(Reply::unclear(
             "not closed, the case is kept: no free id was found",
         ))
+    }
+
+    /// Why a case was not closed, for whoever works on it. Whoever sits at another machine is not told
+    /// of this one's files; its log is.
+    fn not_closed(&self, failure: &Failure) -> String {
+        if self.discreet {
+            let causes = failure.causes.join(": ");
+            tracing::error!(why = %failure, causes, "a case could not be closed");
+            return "not closed, the case is kept: the ledger cannot be written now, and the server's \
+                    log says why; then write `close`"
+                .to_owned();
+        }
+        let hint = failure.hints.first().cloned().unwrap_or_default();
+        format!("not closed, the case is kept: {failure}. {hint}; then say `close`")
     }
 
     fn closed_as(

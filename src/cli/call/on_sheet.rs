@@ -27,6 +27,12 @@ pub(in crate::cli) enum Found {
 }
 
 impl Conversation<'_> {
+    /// Tells nothing of this machine's files.
+    pub(in crate::cli) fn discreetly(mut self) -> Self {
+        self.discreet = true;
+        self
+    }
+
     /// Takes up what [`Self::put_away`] gave; advised anew where the room is another one.
     pub(in crate::cli) fn resume(&mut self, open: Open, other_room: bool) -> Result<(), Failure> {
         self.case = Some(open);
@@ -97,6 +103,11 @@ impl Conversation<'_> {
             article: ticket.article.as_ref().map(ToString::to_string),
             follows: ticket.follows.as_ref().map(ToString::to_string),
         })
+    }
+
+    /// Whether a case is at hand.
+    pub(in crate::cli) fn is_open(&self) -> bool {
+        self.case.is_some()
     }
 
     /// How many lines the case has.

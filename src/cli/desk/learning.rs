@@ -20,10 +20,13 @@ use rayon::prelude::*;
 const FILE: &str = "reader";
 
 /// Raised with every change of how notes are read.
-const READER: u32 = 2;
+const READER: u32 = 3;
 
 /// Tickets read at a time; after each such part a killed run can go on.
 const TOGETHER: usize = 1024;
+
+/// So many notes are read before an answer; with more, the answer comes first and says so.
+const AT_ONCE: u64 = 5_000;
 
 /// What there is to read.
 struct Work {
@@ -48,7 +51,12 @@ impl Made<'_> {
     ) -> Result<bool, Failure> {
         // What was not closed yet on a day of the past must not teach how to read for it.
         let in_past = self.session.as_of.is_some() && counted.evidence.ignored_later > 0;
-        if learn != Learn::Now || in_past || counted.readable == 0 {
+        let asked = match learn {
+            Learn::Now => true,
+            Learn::First => (1..=AT_ONCE).contains(&counted.unread),
+            Learn::Nothing => false,
+        };
+        if !asked || in_past || counted.readable == 0 {
             return Ok(false);
         }
         let work = self.work(counted)?;

@@ -87,7 +87,7 @@ impl Warm {
         let room = Arc::clone(&opened.room);
         let (keep, scrubber) = (Arc::clone(&self.keep), Arc::clone(&self.scrubber));
         let talk = Conversation::with(&self.session, room, keep, scrubber);
-        (talk, opened.version)
+        (talk.discreetly(), opened.version)
     }
 
     /// Does something with a case at hand; then it is put away again.
@@ -149,19 +149,21 @@ impl Warm {
         line: Option<&str>,
         act: impl FnOnce(&mut Conversation<'_>) -> Result<CallState, Failure>,
     ) -> Result<Sheet, Trouble> {
-        let done = self.at(id, |talk, version| {
+        let (done, closes) = self.at(id, |talk, version| {
             let other_list =
                 guard.version.is_some_and(|seen| seen != version) && line.is_some_and(counts);
             if guard.on != talk.line_count() || other_list {
                 let state = talk.look();
                 return Err(Trouble::Conflict(Box::new(sheet(talk, state, version, id))));
             }
+            let was_open = talk.is_open();
             let state = act(talk).map_err(|failure| broken(&failure))?;
-            Ok(sheet(talk, state, version, id))
+            let closes = was_open && state.closed.is_some();
+            Ok((sheet(talk, state, version, id), closes))
         })?;
         *locked(&self.pile) = Pile(None);
         self.changed();
-        if done.state.closed.is_some() {
+        if closes {
             self.closed.fetch_add(1, Ordering::Relaxed);
             tracing::info!(case = id, "closed");
             self.look_again();

@@ -25,6 +25,18 @@ impl Opened {
     }
 }
 
+impl Opened {
+    /// The same with the articles as they lie on disk now: to be read at once, while what answers from
+    /// them is still being made.
+    pub(super) fn read_again(&self, session: &Session) -> Result<Self, Failure> {
+        Ok(Self {
+            shelf: folder::read(&session.kb, self.room.desk.as_of)?,
+            version: next_version(),
+            room: Arc::clone(&self.room),
+        })
+    }
+}
+
 /// Another number for each opening, also after the server was started anew: pages that stayed open then
 /// see that they are out of date.
 fn next_version() -> u64 {
@@ -41,6 +53,13 @@ fn next_version() -> u64 {
 pub(super) struct Key {
     files: Vec<SourceStamp>,
     ledger: u64,
+}
+
+impl Key {
+    /// Whether articles or settings are others than those of another key.
+    pub(super) fn other_files(&self, than: &Self) -> bool {
+        self.files != than.files
+    }
 }
 
 /// The key of what lies on disk now.

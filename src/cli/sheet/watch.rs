@@ -100,6 +100,12 @@ fn keep_fresh(warm: &Warm, mut built_from: Key) {
             continue;
         }
         let started = Instant::now();
+        if now.other_files(&built_from) {
+            match warm.opened().read_again(&warm.session) {
+                Ok(opened) => warm.swap(opened),
+                Err(failure) => tracing::warn!(why = ?broken(&failure), "articles cannot be read"),
+            }
+        }
         match Opened::open(&warm.session) {
             Ok(opened) => {
                 let (articles, tickets) = (

@@ -177,6 +177,14 @@ export function ending(now, state, acts) {
       of.summary ? summary(of.summary) : null,
     );
   }
+  if (endedBy(of.lines ?? [])) {
+    return row(
+      "End",
+      "end-row",
+      h("p", { class: "question" }, "This case has ended and is not in the ledger yet."),
+      h("div", { class: "choices" }, tick("0", "close it now", () => acts.line("close")), tick("-", "not yet: take the ending back", acts.undo, { class: "tick faint" })),
+    );
+  }
   if (!now.ending) return row("End", "end-row", tick("0", "hand on, or close", acts.end, { class: "tick fold" }));
   return row(
     "End",
@@ -190,6 +198,12 @@ export function ending(now, state, acts) {
       tick("0", "not yet", acts.end, { class: "tick faint" }),
     ),
   );
+}
+
+// A server that was killed between the last line and its ticket, or a ledger that could not be written,
+// leaves a case that has ended and is not closed.
+function endedBy(lines) {
+  return lines.some((line) => !line.struck && (line.kind === "end" || (line.kind === "try" && /\bfixed it\b/.test(line.text))));
 }
 
 /** A closed case: its ticket, and the summary to copy. */

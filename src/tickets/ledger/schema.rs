@@ -27,8 +27,7 @@ pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The step from format `n` stands at place `n`.
 const STEPS: &[&[&str]] = &[
-    &[
-        "
+    &["
     CREATE TABLE meta (key TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL) STRICT;
     INSERT INTO meta VALUES ('revision', 0), ('content', 0);
     CREATE TABLE tickets (
@@ -44,8 +43,8 @@ const STEPS: &[&[&str]] = &[
     CREATE UNIQUE INDEX tickets_by_ref ON tickets (ref) WHERE ref IS NOT NULL;
     CREATE UNIQUE INDEX tickets_in_order ON tickets (closed, closed_ns, id);
     CREATE INDEX tickets_by_article ON tickets (article, closed, closed_ns, id);
-",
-        "
+"],
+    &["
     CREATE TABLE remarks (
         number INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
         at INTEGER NOT NULL,         -- seconds since 1970
@@ -55,8 +54,7 @@ const STEPS: &[&[&str]] = &[
         text TEXT NOT NULL,
         closed INTEGER               -- seconds since 1970
     ) STRICT;
-",
-    ],
+"],
     &[
         "
     CREATE TABLE confirmed (         -- what people said of readings

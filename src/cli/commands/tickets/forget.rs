@@ -12,8 +12,8 @@ use serde_json::json;
 /// Drop the text of old tickets and keep their counts
 ///
 /// What was said and noted in tickets closed before a day goes, in the ledger and in everything made
-/// from it; articles, tries, results, codes and answers stay and count as before. Later imports do
-/// not bring such text back. Dropped text is overwritten and cannot be restored from here, so
+/// from it; recorded and confirmed articles, tries, results, codes and answers stay and count as before,
+/// and what was only read from the text goes with it. Later imports do not bring such text back. Dropped text is overwritten and cannot be restored from here, so
 /// nothing is done without --yes. --undo lifts the rule, and the next import of the old files brings
 /// their text.
 ///

@@ -2,6 +2,7 @@
 
 import { advise } from "./advice.mjs";
 import { chances } from "./chance.mjs";
+import { chars } from "./chars.mjs";
 import { table } from "./features.mjs";
 import { codesOf, terms } from "./question.mjs";
 import { doneSteps } from "./steps.mjs";
@@ -22,7 +23,7 @@ export function think(ground, asked) {
   const words = asked.words ?? "";
   const seen = asked.seen ?? {};
   const tried = new Set(asked.tried ?? []);
-  const alarms = ground.stopWords.find(words, known);
+  const alarms = listen(words, ground);
   const said = {
     words,
     device: asked.device ?? null,
@@ -48,6 +49,29 @@ export function think(ground, asked) {
     by: asked.by ?? "chance",
   };
   return advise(inHand, found, alarms, ground);
+}
+
+/** Texts beyond this many bytes are listened to in parts as well; parts overlap. */
+const LONG = 4000;
+const PART = 4000;
+const OVERLAP = 400;
+
+/** The dangers in the words: said beats denied, whatever the length. */
+function listen(words, { stopWords, known }) {
+  const found = stopWords.find(words, known);
+  if (new TextEncoder().encode(words).length > LONG) {
+    const letters = chars(words);
+    for (let from = 0; from < letters.length; from += PART - OVERLAP) {
+      const part = stopWords.find(letters.slice(from, from + PART).join(""), known);
+      for (const [id, alarm] of part.alarms) {
+        if (!found.alarms.has(id) || alarm.denied === undefined) {
+          found.alarms.set(id, alarm);
+        }
+      }
+      part.heard.forEach((id) => found.heard.add(id));
+    }
+  }
+  return found;
 }
 
 /** The articles whose checks were answered: they are in question whatever the words say. */

@@ -53,16 +53,8 @@ export class StopWords {
   }
 
   #isHeard({ own }, clauses, taken) {
-    const words = affirmed(clauses, taken);
-    const said = new Set(this.analyzer.terms(words.join(" ")));
-    if ([...said].filter((term) => own.has(term)).length >= HEARD_FROM) {
-      return true;
-    }
-    const telling = words.filter((word) => !this.lists.COMMON.has(word));
-    return (
-      telling.length > 0 &&
-      telling.every((word) => this.analyzer.terms(word).some((term) => own.has(term)))
-    );
+    const said = new Set(this.analyzer.terms(affirmed(clauses, taken).join(" ")));
+    return [...said].filter((term) => own.has(term)).length >= HEARD_FROM;
   }
 }
 

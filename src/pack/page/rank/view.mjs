@@ -6,7 +6,7 @@ const ARTICLES = 3;
 
 /** Draws an advice, with at most `limit` fixes. */
 export function drawAnswer(advice, ground, limit) {
-  const fixes = listed(advice, limit).map((ranked, i) => fixLine(i + 1, ranked, ground));
+  const fixes = listed(advice, limit).map(([rank, ranked]) => fixLine(rank, ranked, ground));
   return {
     kb: ground.about,
     danger: advice.stops.map(danger),
@@ -25,16 +25,20 @@ export function drawAnswer(advice, ground, limit) {
 }
 
 /** The fixes listed where there is no room for all: the likely ones of what the role may not do
- * take the places of fixes hardly worth a line, and up to half of all places. */
+ * take the places of fixes hardly worth a line, and up to half of all places, but never all. Each comes
+ * with its place in the whole order. */
 function listed({ fixes, stop }, limit) {
   const first = fixes.findIndex((ranked) => !ranked.allowed);
-  const own = first < 0 ? fixes : fixes.slice(0, first);
-  const others = first < 0 ? [] : fixes.slice(first);
+  const split = first < 0 ? fixes.length : first;
+  const [own, others] = [fixes.slice(0, split), fixes.slice(split)];
   const likely = (some) => some.findLastIndex((ranked) => ranked.chance >= SHOWN_FROM) + 1;
   const used = Math.max(likely(own), stop ? stop.after : 0);
-  const spare = Math.max(Math.max(limit - used, 0), Math.floor(limit / 2));
+  const spare = Math.min(Math.max(limit - used, 0, Math.floor(limit / 2)), Math.max(limit - 1, 0));
   const shown = own.slice(0, limit - Math.min(spare, likely(others)));
-  return [...shown, ...others.slice(0, limit - shown.length)];
+  return [
+    ...shown.map((ranked, i) => [i + 1, ranked]),
+    ...others.slice(0, limit - shown.length).map((ranked, i) => [split + i + 1, ranked]),
+  ];
 }
 
 /** A danger that does not stop the case is not listed: it has no fixes to offer. */
