@@ -172,7 +172,7 @@ mod tests {
             before: (9, 1),
             since: (0, 9),
         };
-        assert_eq!(odds(&[never]).unwrap().ratio, 0.0);
+        assert!((odds(&[never]).unwrap().ratio - 0.0_f64).abs() < 1e-12);
         assert!(odds(&[never]).unwrap().interval.is_none());
     }
 

@@ -100,8 +100,8 @@ mod tests {
 
     #[test]
     fn nothing_seen_is_no_news_and_the_ends_are_open() {
-        assert_eq!(faster(count(0.0, 1.0), count(5.0, 9.0)), 1.0);
-        assert_eq!(faster(count(5.0, 9.0), count(0.0, 0.0)), 1.0);
+        assert!((faster(count(0.0, 1.0), count(5.0, 9.0)) - 1.0_f64).abs() < 1e-12);
+        assert!((faster(count(5.0, 9.0), count(0.0, 0.0)) - 1.0_f64).abs() < 1e-12);
         let (_, low, high) = ratio(count(4.0, 10.0), count(0.0, 10.0), 0.05);
         assert!(low > 0.0 && high.is_infinite());
     }

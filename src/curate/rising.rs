@@ -5,7 +5,7 @@
 //! a little earlier or later, and the bare weeks hold too few cases to compare with). The larger
 //! p-value counts, so that a season is no finding. The test is [`super::poisson_rates`], both counts
 //! divided by the dispersion `φ = max(1, χ²/df)` of the weekly series about its own mean part of all
-//! cases (quasi-Poisson; McCullagh & Nelder 1989, §6.2.3, from memory). 26 weeks say little about φ, so
+//! cases (quasi-Poisson; `McCullagh` & Nelder 1989, §6.2.3, from memory). 26 weeks say little about φ, so
 //! it is drawn towards that of all articles together, which counts as 50 more weeks.
 //!
 //! Articles with fewer than 20 cases in the time looked at are not asked about: whether there are so
@@ -252,9 +252,11 @@ impl<'a> Series<'a> {
         let dispersion = f64::max(1.0, (chi + SHARED_WEEKS * shared) / (weeks + SHARED_WEEKS));
         let by_base = faster(thinned(now, dispersion), thinned(before, dispersion));
         // Nothing of a year ago is known where there are no cases at all.
-        let by_year = (year.of > 0.0)
-            .then(|| faster(thinned(now, dispersion), thinned(year, dispersion)))
-            .unwrap_or(0.0);
+        let by_year = if year.of > 0.0 {
+            faster(thinned(now, dispersion), thinned(year, dispersion))
+        } else {
+            0.0
+        };
         Some(Question {
             window,
             dispersion,

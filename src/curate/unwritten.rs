@@ -358,6 +358,6 @@ fn most_often<T: Ord>(of: impl Iterator<Item = T>) -> Vec<(T, u64)> {
         *counts.entry(one).or_default() += 1;
     }
     let mut counts: Vec<(T, u64)> = counts.into_iter().collect();
-    counts.sort_by(|a, b| b.1.cmp(&a.1));
+    counts.sort_by_key(|(_, times)| std::cmp::Reverse(*times));
     counts
 }

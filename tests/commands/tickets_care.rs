@@ -213,9 +213,9 @@ fn forgetting_changes_no_count() {
         let ran = case
             .run(&["-q", "--json", "evidence", "rcd-trips-on-plug-in"])
             .ok();
-        let table: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+        let table: Value = serde_json::from_str(&ran.stdout).unwrap();
         let fixes = table["articles"][0]["fixes"].as_array().unwrap();
-        let recorded = |f: &serde_json::Value| {
+        let recorded = |f: &Value| {
             let tries = f["tries"].as_u64().unwrap() - f["inferred"].as_u64().unwrap();
             (f["id"].as_str().unwrap().to_owned(), tries)
         };
