@@ -151,6 +151,9 @@ impl<'a> Made<'a> {
     /// Something was read: what was counted before is counted again.
     pub(super) fn count_again(&mut self) {
         self.loaded = None;
+        // Readings that were damaged and made again carry the checksum they had: what was counted
+        // without them would pass for fresh. Where it cannot be removed, it cannot be written either.
+        let _ = std::fs::remove_file(self.state.join("evidence"));
     }
 
     /// The fit point of all cases.
