@@ -53,7 +53,8 @@ impl Made<'_> {
         let in_past = self.session.as_of.is_some() && counted.evidence.ignored_later > 0;
         let asked = match learn {
             Learn::Now => true,
-            Learn::First => counted.readable <= AT_ONCE,
+            // Where only an article changed, its readings stay till the next import: somebody waits.
+            Learn::First => (1..=AT_ONCE).contains(&counted.unread),
             Learn::Nothing => false,
         };
         if !asked || in_past || counted.readable == 0 {
