@@ -191,15 +191,12 @@ impl<'a> Past<'a> {
     /// The question that a case was, before anything was tried.
     #[must_use]
     pub fn question(&self, case: &Case) -> Question {
-        let said = Said {
-            words: case.said.clone(),
-            device: case.device.clone(),
-            firmware: case.firmware.clone(),
-            codes: case.codes.clone(),
-            signs: case.signs.clone(),
-            ..Said::default()
-        };
-        Question::new(said, self.field.catalog, self.field.analyzer, &self.known)
+        Question::new(
+            Said::of(case),
+            self.field.catalog,
+            self.field.analyzer,
+            &self.known,
+        )
     }
 
     fn weight(&self, case: &Case) -> f64 {

@@ -1,5 +1,6 @@
 //! What is known of a case in hand before anything is tried: words, device, codes, signs.
 
+use super::cases::Case;
 use super::texts::{GRAMS, grams};
 use crate::articles::firmware::Version;
 use crate::articles::{Article, Catalog};
@@ -27,6 +28,19 @@ pub struct Said {
 }
 
 impl Said {
+    /// What was said and shown in a closed case, before anything was tried.
+    #[must_use]
+    pub fn of(case: &Case) -> Self {
+        Self {
+            words: case.said.clone(),
+            device: case.device.clone(),
+            firmware: case.firmware.clone(),
+            codes: case.codes.clone(),
+            signs: case.signs.clone(),
+            about: BTreeSet::new(),
+        }
+    }
+
     /// Whether there is nothing to go by.
     #[must_use]
     pub fn is_empty(&self) -> bool {

@@ -7,10 +7,11 @@ use super::answer::{Answer, ArticleLine, Basis, FixLine, Stop};
 use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
 use super::percent;
+use super::table::cut;
 use crate::base::escape::terminal_line;
 use crate::call::hand_over::{HandOver, spoken};
 use anstyle::Style;
-use lines::{Out, WIDTH, ago, cut};
+use lines::{Out, WIDTH, ago};
 use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr as _;
 

@@ -177,14 +177,7 @@ fn answers(
 
 /// The first fix, or the danger, that a version answers with.
 fn first_answer(desk: &Desk, case: &Case) -> Result<Option<String>, Failure> {
-    let said = Said {
-        words: case.said.clone(),
-        device: case.device.clone(),
-        firmware: case.firmware.clone(),
-        codes: case.codes.clone(),
-        signs: case.signs.clone(),
-        ..Said::default()
-    };
+    let said = Said::of(case);
     let answer = desk.answer(
         &InHand {
             said,

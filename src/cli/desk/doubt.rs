@@ -16,12 +16,8 @@ impl Desk {
     /// Where the index cannot be read.
     pub(crate) fn doubt(&self, case: &Case) -> Result<Doubt, Failure> {
         let said = Said {
-            words: case.said.clone(),
-            device: case.device.clone(),
-            firmware: case.firmware.clone(),
-            codes: case.codes.clone(),
-            signs: case.signs.clone(),
             about: case.seen.keys().map(|check| check.article()).collect(),
+            ..Said::of(case)
         };
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);
         let found = chances(&question, self.sources(), &self.model.weights)

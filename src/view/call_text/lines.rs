@@ -70,20 +70,3 @@ pub(super) fn ago(minutes: i64) -> String {
         _ => format!("{} days ago", minutes / 1440),
     }
 }
-
-/// Cuts to a width in columns, with an ellipsis.
-pub(super) fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    for c in text.chars() {
-        let next = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
-        if out.width() + next + 1 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out.push('…');
-    out
-}
