@@ -12,19 +12,10 @@ fn is_test(name: &str) -> bool {
     name.starts_with("test")
 }
 
-/// The worst allowed: missed of 80 dangers (neither stopped nor asked about first), stopped of 160 others. Files that were learned from must
-/// keep what was reached on them.
+/// The worst allowed: missed of 80 dangers (neither stopped nor asked about first), stopped of 160
+/// others. On files that were learned from it only says that nothing was lost.
 fn bars(name: &str) -> (usize, usize) {
-    if is_test(name) {
-        // The goal is 4. Hearing 38 dangers more of two new sets took it from 5 to 7; the words of these
-        // seven are known to nobody who writes phrases.
-        (1, 7)
-    } else if name == "j.jsonl" {
-        // In two of its lines others say that it smokes or lies bare, and the denial comes later.
-        (0, 2)
-    } else {
-        (0, 1)
-    }
+    if is_test(name) { (1, 4) } else { (0, 1) }
 }
 
 #[test]
@@ -34,7 +25,9 @@ fn dangers_stop_the_call_and_little_else_does() {
     let desk = Desk::open(&Session::quiet(&root.join("kb"), state.path())).unwrap();
     let mut report = String::new();
     let mut too_many = false;
-    for entry in std::fs::read_dir(root.join("tests/data/sayings")).unwrap() {
+    let folders = ["tests/data/sayings", "kb/sayings"];
+    let entries = folders.map(|folder| std::fs::read_dir(root.join(folder)).unwrap());
+    for entry in entries.into_iter().flatten() {
         let path = entry.unwrap().path();
         if path.extension().is_none_or(|e| e != "jsonl") {
             continue;
@@ -45,7 +38,7 @@ fn dangers_stop_the_call_and_little_else_does() {
         for line in std::fs::read_to_string(&path).unwrap().lines() {
             let saying: Value = serde_json::from_str(line).unwrap();
             let words = saying["said"].as_str().unwrap();
-            let danger = saying["group"] == "danger";
+            let danger = saying["group"] == "danger" || saying["stops"] == true;
             let (stops, asks) = heard(&desk, words);
             *(if danger { &mut dangers } else { &mut others }) += 1;
             let mut tell = |line: String| {

@@ -8,6 +8,7 @@ use super::finding::Finding;
 use super::lint::{Input, Pictures, lint};
 use super::model::Article;
 use super::parse::{self, Parsed};
+use super::sayings::{self, Saying};
 use super::settings::Settings;
 use super::source::Source;
 use super::{settings_file, words_file};
@@ -36,6 +37,8 @@ pub struct Folder {
     pub analyzer: Analyzer,
     /// What is fit to serve.
     pub catalog: Catalog,
+    /// What callers said and whether it was a danger, to learn hearing from.
+    pub sayings: Vec<Saying>,
     /// All articles that could be read, drafts and faulty ones included, in the order of files.
     pub articles: Vec<Article>,
     /// Ids of articles and full ids of blocks that have errors and are not served.
@@ -89,6 +92,8 @@ pub fn read(dir: &Path, today: Date) -> Result<Folder, FolderError> {
     let analyzer = Analyzer::new(&words);
     let listing = list(dir);
     problems.extend(listing.problems);
+    let (sayings, more) = heard_before(dir, &listing.sayings);
+    problems.extend(more);
     let first_role = settings.roles.first().map_or("", String::as_str);
     let parsed: Vec<Parsed> = listing
         .articles
@@ -111,6 +116,7 @@ pub fn read(dir: &Path, today: Date) -> Result<Folder, FolderError> {
         words,
         analyzer,
         catalog: checked.catalog,
+        sayings,
         articles: checked.articles,
         left_out: checked.left_out,
         problems,
@@ -155,6 +161,22 @@ fn words(dir: &Path) -> (Words, Vec<Problem>) {
             (Words::default(), vec![whole(words_file::FILE, why)])
         }
     }
+}
+
+fn heard_before(dir: &Path, files: &[SourceStamp]) -> (Vec<Saying>, Vec<Problem>) {
+    let (mut all, mut problems) = (Vec::new(), Vec::new());
+    for SourceStamp { path, .. } in files {
+        match text(&dir.join(path)) {
+            Ok(Ok(text)) => {
+                let (sayings, more) = sayings::read(path, &text);
+                all.extend(sayings);
+                problems.extend(more);
+            }
+            Ok(Err(why)) => problems.push(whole(path, why)),
+            Err(error) => problems.push(whole(path, format!("the file cannot be read: {error}"))),
+        }
+    }
+    (all, problems)
 }
 
 fn whole(file: &str, why: String) -> Problem {
@@ -226,6 +248,7 @@ fn pictures(dir: &Path, parsed: &[Parsed]) -> Pictures {
 #[derive(Default)]
 struct Listing {
     articles: Vec<SourceStamp>,
+    sayings: Vec<SourceStamp>,
     sources: Vec<SourceStamp>,
     problems: Vec<Problem>,
 }
@@ -239,6 +262,8 @@ fn list(dir: &Path) -> Listing {
             listing.sources.push(stamp_of(name.to_owned(), &about));
         }
     }
+    listing.sayings = sayings_files(dir);
+    listing.sources.extend(listing.sayings.iter().cloned());
     let top = dir.join("articles");
     if !top.is_dir() {
         return listing;
@@ -266,6 +291,23 @@ fn list(dir: &Path) -> Listing {
     listing.articles.sort();
     listing.sources.sort();
     listing
+}
+
+/// The files of sayings, by name. A folder that is missing or cannot be read has none.
+fn sayings_files(dir: &Path) -> Vec<SourceStamp> {
+    let entries = fs::read_dir(dir.join(sayings::FOLDER));
+    let mut files: Vec<SourceStamp> = entries
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| {
+            let path = entry.ok()?.path();
+            let about = fs::metadata(&path).ok()?;
+            let fit = about.is_file() && path.extension().is_some_and(|e| e == "jsonl");
+            fit.then(|| stamp_of(relative(dir, &path), &about))
+        })
+        .collect();
+    files.sort();
+    files
 }
 
 impl Listing {

@@ -13,6 +13,7 @@ pub mod lint;
 pub mod mend;
 pub mod model;
 pub mod parse;
+pub mod sayings;
 pub mod settings;
 pub mod settings_file;
 pub mod source;

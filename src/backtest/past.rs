@@ -113,7 +113,7 @@ impl<'a> Past<'a> {
             evidence: gather(&cases, catalog, settings, eve),
             model: teach(&lesson, step),
             habits: Habits::of(&cases, &tickets, catalog),
-            stop_words: StopWords::new(catalog, task.analyzer),
+            stop_words: StopWords::new(catalog, task.analyzer, task.ear.cloned()),
             known: counts.vocabulary(),
             counts,
         }

@@ -9,6 +9,7 @@ use crate::base::ids::TicketId;
 use crate::base::text::Analyzer;
 use crate::evidence::cases::{Cases, Reading, day};
 use crate::evidence::counted::CountsError;
+use crate::evidence::ear::Ear;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Model, STEPS};
 use crate::tickets::{RawTicket, Ticket};
@@ -39,6 +40,8 @@ pub struct Task<'a> {
     pub as_of: Date,
     /// How many blocks are answered.
     pub blocks: usize,
+    /// How dangers sound.
+    pub ear: Option<&'a Ear>,
     /// What is read from words.
     pub read: Read<'a>,
 }

@@ -75,6 +75,7 @@ fn with_task<R>(raw: &[RawTicket], then: impl FnOnce(&Task<'_>) -> R) -> R {
         analyzer: &Analyzer::default(),
         as_of: day_after(500),
         blocks: 2,
+        ear: None,
         read: &read_nothing,
     })
 }

@@ -8,6 +8,7 @@ use crate::articles::{Catalog, Settings};
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use crate::evidence::chance::Chances;
 use crate::evidence::danger::{Alarm, Alarms, STOPS_AT};
+use crate::evidence::ear::EXPLAINED_FROM;
 use crate::evidence::equation::Feature;
 use crate::evidence::question::Said;
 use crate::evidence::{Share, order};
@@ -172,7 +173,8 @@ fn without(chances: &Chances, not_danger: &BTreeSet<ArticleId>, ground: Ground<'
 
 type Dangers = (Vec<(ArticleId, Alarm)>, Vec<(ArticleId, String)>);
 
-/// A stop-word stops; a denied one asks; else the chance decides, where anything that was said or
+/// A stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
+/// one that was not ruled out; else the chance decides, where anything that was said or
 /// shown speaks for the danger at all: how common it is alone must not stop every vague question.
 fn dangers(
     case: &InHand,
@@ -182,6 +184,15 @@ fn dangers(
     ground: Ground<'_>,
 ) -> Dangers {
     let (mut stops, mut ask_first) = (Vec::new(), Vec::new());
+    // Likeliest first, so what only sounds like a danger is the first; once somebody looked and said
+    // that it is not, the sound of it has been answered.
+    let explained = articles.iter().any(|(id, chance)| {
+        let article = ground.catalog.articles.get(id);
+        *chance >= EXPLAINED_FROM && article.is_some_and(|a| a.danger.is_none())
+    });
+    let mut sounds = alarms
+        .sounds
+        .filter(|_| case.not_danger.is_empty() && !explained);
     for (id, chance) in articles {
         let of_danger = ground
             .catalog
@@ -197,6 +208,9 @@ fn dangers(
         match alarms.alarms.get(id) {
             Some(Alarm::Denied(words)) => ask_first.push((id.clone(), words.clone())),
             Some(alarm) => stops.push((id.clone(), alarm.clone())),
+            None if let Some(sounds) = sounds.take() => {
+                stops.push((id.clone(), Alarm::Sounds(sounds)));
+            }
             None if *chance >= STOPS_AT && spoken_for(id, chances, alarms, ground) => {
                 stops.push((id.clone(), Alarm::Likely(*chance)));
             }

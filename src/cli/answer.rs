@@ -31,7 +31,7 @@ pub(super) fn print(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
             out,
             "  ",
             &format!(
-                "denied: \"{}\" - make sure of it before anything else.",
+                "\"{}\" was said, perhaps not as a fact: make sure of it before anything else.",
                 asked.why
             ),
         )?;

@@ -4,7 +4,12 @@
 //! phrases are taken out of the text ("smoke detector"). Where a stop phrase then stands with no
 //! word of it denied the danger stands; where it stands only denied ("no burning smell") it is to
 //! be asked.
+//!
+//! Where sayings taught an [`Ear`], it hears beside the phrases: a phrase in a text that does not sound
+//! like a danger is only asked about, and a text that does, without any phrase, stops the call at the
+//! likeliest danger.
 
+use super::ear::{self, Ear};
 use crate::articles::{Article, Catalog};
 use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
@@ -28,8 +33,10 @@ const USUAL_FROM: usize = 4;
 pub enum Alarm {
     /// A stop phrase was said, in these words.
     Said(String),
-    /// A stop phrase was said and denied: ask.
+    /// A stop phrase was said and denied, or in a text that does not sound like a danger: ask.
     Denied(String),
+    /// No phrase was said, and it sounds like a danger with this chance.
+    Sounds(f64),
     /// Its chance reached [`STOPS_AT`].
     Likely(f64),
 }
@@ -39,6 +46,8 @@ pub enum Alarm {
 pub struct StopWords {
     book: Book,
     articles: Vec<Listening>,
+    /// What was learned from sayings.
+    pub ear: Option<Ear>,
 }
 
 /// What one article listens for.
@@ -62,6 +71,8 @@ pub struct Alarms {
     /// The words that are neither denied nor part of a harmless phrase: what the chance of a
     /// danger is to be drawn from.
     pub left: String,
+    /// The chance that it is a danger, where no phrase was heard at all and it sounds like one.
+    pub sounds: Option<f64>,
 }
 
 impl Alarms {
@@ -74,14 +85,21 @@ impl Alarms {
             }
         }
         self.heard.extend(other.heard);
+        self.sounds = match (self.sounds, other.sounds) {
+            (Some(one), Some(other)) => Some(one.max(other)),
+            (one, other) => one.or(other),
+        };
     }
 }
 
 impl StopWords {
     /// Analyses the phrases. A phrase that cannot be read is left out: lint names it.
     #[must_use]
-    pub fn new(catalog: &Catalog, analyzer: &Analyzer) -> Self {
-        let mut all = Self::default();
+    pub fn new(catalog: &Catalog, analyzer: &Analyzer, ear: Option<Ear>) -> Self {
+        let mut all = Self {
+            ear,
+            ..Self::default()
+        };
         let usual = usual_terms(catalog, analyzer);
         for article in catalog.dangers() {
             let Some(danger) = &article.danger else {
@@ -158,7 +176,25 @@ impl StopWords {
             .map(|((word, _), _)| word.as_str())
             .collect::<Vec<_>>()
             .join(" ");
+        if let Some(ear) = &self.ear {
+            found.listen(ear.chance(text));
+        }
         found
+    }
+}
+
+impl Alarms {
+    /// Takes in how much the same text sounds like a danger.
+    fn listen(&mut self, chance: f64) {
+        if chance < ear::DOUBTED_BELOW {
+            for alarm in self.alarms.values_mut() {
+                if let Alarm::Said(words) = alarm {
+                    *alarm = Alarm::Denied(std::mem::take(words));
+                }
+            }
+            self.heard.clear();
+        }
+        self.sounds = (self.alarms.is_empty() && chance >= ear::STOPS_AT).then_some(chance);
     }
 }
 

@@ -13,6 +13,7 @@
 //! | [`letters`], [`learned`], [`lbfgs`] | what does each run of letters say for an article, for a kind of fix? |
 //! | [`fit`], [`folds`] | how much does each of these numbers count? |
 //! | [`readings`] | which article and which tries do a ticket's own words tell? |
+//! | [`ear`] | does it sound like a danger? |
 //! | [`danger`] | does what was said stop the call? |
 //! | [`gather`] | everything at once, as one serialisable value |
 //! | [`factors`] | what does each thing known multiply a chance by? |
@@ -30,6 +31,7 @@ pub mod cost;
 pub mod counted;
 pub mod danger;
 pub mod devices;
+pub mod ear;
 mod ends;
 mod entries;
 pub mod equation;

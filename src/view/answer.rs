@@ -65,14 +65,14 @@ pub struct Stop {
     pub do_now: Vec<String>,
 }
 
-/// A danger that was said and denied.
+/// A danger that was said and denied, or said in words that do not sound like it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct AskFirst {
     /// The danger article.
     pub id: String,
     /// Its title.
     pub title: String,
-    /// The words that deny it.
+    /// The words that name it.
     pub why: String,
 }
 
@@ -311,6 +311,10 @@ fn title(id: &ArticleId, subject: &Subject<'_>) -> String {
 fn danger(id: &ArticleId, alarm: &Alarm, subject: &Subject<'_>) -> Stop {
     let why = match alarm {
         Alarm::Said(words) | Alarm::Denied(words) => format!("said: {words}"),
+        Alarm::Sounds(chance) => format!(
+            "it sounds like a danger, if not like which ({:.0} %)",
+            chance * 100.0
+        ),
         Alarm::Likely(chance) => {
             format!(
                 "what was said fits it in {:.0} of 100 such cases",

@@ -119,7 +119,7 @@ impl Out {
                 terminal_line(&asked.title)
             ));
             let text = format!(
-                "denied: \"{}\". Make sure of it, then say `no danger`.",
+                "\"{}\" was said, perhaps not as a fact. Make sure of it, then say `no danger`.",
                 asked.why
             );
             self.wrapped("  ", &text);

@@ -62,7 +62,7 @@ def questions():
     tickets = [t for f in sorted((ROOT / "kb" / "tickets").glob("*.jsonl")) for t in read_lines(f)]
     said = [{"said": q["ask"]} for q in read_lines(ROOT / "tests/data/questions/forty.jsonl")]
     said += [{"said": text} for text in HARD]
-    sayings = read_lines(ROOT / "tests/data/sayings/own.jsonl")
+    sayings = read_lines(ROOT / "kb/sayings/own.jsonl")
     said += [{"said": s["said"]} for s in dice.sample(sayings, 90)]
     while len(said) < QUESTIONS:
         said.append(of_ticket(dice.choice(tickets), dice))

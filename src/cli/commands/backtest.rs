@@ -8,6 +8,7 @@ use crate::backtest::run::{STEPS_A_BLOCK, Task, run as answer_all};
 use crate::backtest::split::BLOCKS;
 use crate::cli::{desk, ledger};
 use crate::evidence::cases::day;
+use crate::evidence::ear::Ear;
 use crate::evidence::readings::tries_alone;
 use crate::view::{backtest_plot, backtest_text};
 use std::io::Write;
@@ -78,6 +79,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
         let later = desk::counted(later, "ticket");
         session.notice(&format!("{later} closed after {as_of} ignored."));
     }
+    let ear = Ear::learn(&kb.sayings, &kb.catalog);
     let task = Task {
         tickets: &tickets,
         catalog: &kb.catalog,
@@ -85,6 +87,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
         analyzer: &kb.analyzer,
         as_of,
         blocks: args.blocks,
+        ear: ear.as_ref(),
         read: &|past| tries_alone(past, &kb.catalog, &kb.analyzer),
     };
     let parts = u64::try_from(args.blocks)

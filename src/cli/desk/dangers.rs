@@ -8,6 +8,7 @@ use crate::call::{Advice, Ground};
 use crate::cli::Session;
 use crate::evidence::cases::Cases;
 use crate::evidence::danger::{Alarm, StopWords};
+use crate::evidence::ear::Ear;
 use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::view::answer::{Answer, Subject};
@@ -19,8 +20,12 @@ pub(crate) fn said(session: &Session, words: &str) -> Option<Answer> {
     let analyzer = Analyzer::new(&folder.words);
     let layout = Layout::new(&folder.catalog);
     let evidence = gather(&Cases::default(), &folder.catalog, &folder.settings, as_of);
-    let found =
-        StopWords::new(&folder.catalog, &analyzer).find(words, &analyzer, &Vocabulary::default());
+    let ear = Ear::learn(&folder.sayings, &folder.catalog);
+    let found = StopWords::new(&folder.catalog, &analyzer, ear).find(
+        words,
+        &analyzer,
+        &Vocabulary::default(),
+    );
     let stops = found
         .alarms
         .into_iter()

@@ -10,6 +10,7 @@ use crate::articles::{Catalog, Settings};
 use crate::base::problem::Grade;
 use crate::base::text::Words;
 use crate::cli::Session;
+use crate::evidence::ear::Ear;
 use jiff::{Timestamp, civil::Date};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -33,6 +34,8 @@ pub(super) struct Knowledge {
     pub(super) settings: Settings,
     pub(super) words: Words,
     pub(super) catalog: Catalog,
+    /// How dangers sound, learned from the sayings.
+    pub(super) ear: Option<Ear>,
     /// How many problems keep something from being served.
     pub(super) errors: usize,
 }
@@ -73,6 +76,7 @@ pub(super) fn read(session: &Session, state: &Path) -> Result<Knowledge, FolderE
         read_at: now,
         settings: read.settings,
         words: read.words,
+        ear: Ear::learn(&read.sayings, &read.catalog),
         catalog: read.catalog,
         errors: read
             .problems

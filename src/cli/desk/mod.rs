@@ -131,7 +131,7 @@ impl Desk {
             session.notice(&format!("{later} closed after {as_of} ignored."));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
-        let stop_words = StopWords::new(&knowledge.catalog, &analyzer);
+        let stop_words = StopWords::new(&knowledge.catalog, &analyzer, knowledge.ear);
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
