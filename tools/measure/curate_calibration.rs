@@ -77,7 +77,10 @@ fn measure(first: usize, ledgers: usize) -> Result<bool, Box<dyn Error>> {
             println!("{seed}: rising {} q {:.4}", rise.article, rise.q);
         }
         for change in &drift.changes {
-            println!("{seed}: drift {} {:?} q {:.4}", change.fix, change.since, change.q);
+            println!(
+                "{seed}: drift {} {:?} q {:.4}",
+                change.fix, change.since, change.q
+            );
         }
     }
     let mean = cases / ledgers.max(1);
@@ -192,15 +195,16 @@ impl Desk {
                 }
             }
         }
-        let solved = tries.last().is_some_and(|t| t.result == TryResult::Resolved);
+        let solved = tries
+            .last()
+            .is_some_and(|t| t.result == TryResult::Resolved);
         let ago = i64::try_from(ago).unwrap_or(0);
-        let closed = TODAY.saturating_sub(jiff::Span::new().days(ago));
+        let day = TODAY.saturating_sub(jiff::Span::new().days(ago));
+        let noon: Result<jiff::Timestamp, _> = format!("{day}T12:00:00Z").parse();
+        let closed = noon.expect("a day and an hour make an instant");
         RawTicket {
             id: format!("T-{number}").as_str().into(),
-            closed: closed.at(12, 0, 0, 0).to_zoned(jiff::tz::TimeZone::UTC).map_or_else(
-                |_| jiff::Timestamp::default(),
-                |at| at.timestamp(),
-            ),
+            closed,
             reference: None,
             follows: None,
             opened: None,

@@ -1,7 +1,7 @@
 //! Rules about steps that contradict what their heading declares: who may do the work, and what
 //! endangers him. Trigger words without their hazard are in [`super::blocks`].
 
-use super::blocks::{Piece, either, each};
+use super::blocks::{Piece, each, either};
 use super::{Context, Found};
 use crate::articles::finding::Finding;
 use crate::articles::model::Work;
@@ -46,7 +46,9 @@ fn opening_role<'a>(
     roles: &'a [String],
     context: &Context<'_>,
 ) -> Option<&'a String> {
-    let before = terms.iter().take_while(|term| BEFORE_ROLE.contains(&term.as_str()));
+    let before = terms
+        .iter()
+        .take_while(|term| BEFORE_ROLE.contains(&term.as_str()));
     let rest = &terms[before.count()..];
     roles.iter().find(|role| {
         let named = context.analyzer.terms(role);
@@ -60,7 +62,9 @@ fn opening_role<'a>(
 fn line_of(context: &Context<'_>, piece: &Piece<'_>, step: &str) -> Range<usize> {
     let mut opening = context.analyzer.terms(step);
     opening.truncate(OPENING);
-    piece.line_where(context, |line| line.windows(opening.len()).any(|words| words == opening))
+    piece.line_where(context, |line| {
+        line.windows(opening.len()).any(|words| words == opening)
+    })
 }
 
 /// A step that leads to another check or fix asks for what that declares.
@@ -81,7 +85,10 @@ pub(super) fn leads(context: &Context<'_>, found: &mut Found) {
                     lacking.join(" and "),
                     piece.sort()
                 );
-                let problem = piece.parsed.source.note("step-leads", link.at.clone(), message);
+                let problem = piece
+                    .parsed
+                    .source
+                    .note("step-leads", link.at.clone(), message);
                 let help = "declare the same in the heading, or hand on instead".to_owned();
                 found.add(piece.file, Finding::note(problem).help(Some(help)));
             }
@@ -104,13 +111,18 @@ fn linked<'a>(context: &Context<'a>, parsed: &Parsed, url: &str) -> Option<(Stri
     let article = &context.parsed[at.file].article;
     let checks = article.checks.iter().filter_map(|e| e.own());
     let fixes = article.fixes.iter().filter_map(|e| e.own());
-    let mut works = checks.map(|check| &check.work).chain(fixes.map(|fix| &fix.work));
+    let mut works = checks
+        .map(|check| &check.work)
+        .chain(fixes.map(|fix| &fix.work));
     Some((at.id.clone(), works.find(|work| work.line == at.line)?))
 }
 
 /// What the other declares and this one does not, as it would be written.
 fn lacking(context: &Context<'_>, here: &Work, there: &Work) -> Vec<String> {
-    let hazards = there.hazards.iter().filter(|hazard| !here.hazards.contains(hazard));
+    let hazards = there
+        .hazards
+        .iter()
+        .filter(|hazard| !here.hazards.contains(hazard));
     let names: Vec<String> = hazards.cloned().collect();
     let mut lacking = Vec::new();
     if !names.is_empty() {

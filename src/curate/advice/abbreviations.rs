@@ -77,7 +77,9 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
         };
         // Another form of the same word is no rival.
         let stem = ground.from.analyzer.stem(long);
-        let mut rivals = alike.iter().filter(|(_, other)| ground.from.analyzer.stem(other) != stem);
+        let mut rivals = alike
+            .iter()
+            .filter(|(_, other)| ground.from.analyzer.stem(other) != stem);
         let next = rivals.next().map_or(0.0, |(alike, _)| *alike);
         if best >= ALIKE && best - next >= LEAD {
             offers.push((best, short, long, about.tickets));
@@ -142,7 +144,12 @@ fn words<'a>(texts: &'a [(Date, Vec<String>)]) -> BTreeMap<&'a str, Word<'a>> {
                 about.tickets += 1;
                 about.days.insert(*day);
             }
-            let beside = [(-2, at.checked_sub(2)), (-1, at.checked_sub(1)), (1, Some(at + 1)), (2, Some(at + 2))];
+            let beside = [
+                (-2, at.checked_sub(2)),
+                (-1, at.checked_sub(1)),
+                (1, Some(at + 1)),
+                (2, Some(at + 2)),
+            ];
             for (side, place) in beside {
                 let neighbour = place.and_then(|place| text.get(place));
                 let neighbour = neighbour.map_or("", String::as_str);
@@ -166,7 +173,11 @@ fn is_candidate(
     let letters = short.chars().count();
     let tables = ground.from.analyzer.tables();
     let known = tables.short.contains_key(short)
-        || tables.same.values().flatten().any(|same| split(same).iter().any(|word| word == short));
+        || tables
+            .same
+            .values()
+            .flatten()
+            .any(|same| split(same).iter().any(|word| word == short));
     (SHORTEST..=LONGEST).contains(&letters)
         && about.tickets >= USED
         && about.days.len() >= DAYS
@@ -184,7 +195,9 @@ fn may_stand_for(short: &str, long: &str) -> bool {
         return true;
     }
     let mut rest = long.chars();
-    let in_order = short.chars().all(|letter| rest.any(|other| other == letter));
+    let in_order = short
+        .chars()
+        .all(|letter| rest.any(|other| other == letter));
     let same_start = short.chars().next() == long.chars().next();
     same_start && in_order && !short.chars().skip(1).any(vowel)
 }
@@ -200,10 +213,12 @@ impl<'a> Vectors<'a> {
         }
         let total = words.len() as f64;
         let of = |word: &Word<'a>| {
-            let telling = word.beside.iter().filter(|(beside, _)| holding[*beside] < COMMON * total);
-            let weighed = telling.map(|(beside, n)| {
-                (*beside, (1.0 + n.ln()) * (total / holding[beside]).ln())
-            });
+            let telling = word
+                .beside
+                .iter()
+                .filter(|(beside, _)| holding[*beside] < COMMON * total);
+            let weighed = telling
+                .map(|(beside, n)| (*beside, (1.0 + n.ln()) * (total / holding[beside]).ln()));
             let mut vector: BTreeMap<Beside<'a>, f64> = weighed.collect();
             let length = vector.values().map(|v| v * v).sum::<f64>().sqrt();
             if length > 0.0 {
@@ -219,6 +234,29 @@ impl<'a> Vectors<'a> {
         let (Some(a), Some(b)) = (self.0.get(a), self.0.get(b)) else {
             return 0.0;
         };
-        a.iter().filter_map(|(beside, value)| Some(value * b.get(beside)?)).sum()
+        a.iter()
+            .filter_map(|(beside, value)| Some(value * b.get(beside)?))
+            .sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::may_stand_for;
+
+    #[test]
+    fn an_abbreviation_is_a_beginning_or_drops_vowels() {
+        for (short, long, expected) in [
+            ("ctrlr", "controller", true),
+            ("cbl", "cable", true),
+            ("addr", "address", true),
+            ("ent", "entered", true),
+            ("spec", "suspect", false),
+            ("cabl", "cable", false),
+            ("brkr", "controller", false),
+            ("cable", "cable", false),
+        ] {
+            assert_eq!(may_stand_for(short, long), expected, "{short} {long}");
+        }
     }
 }

@@ -142,6 +142,3 @@ pub fn placed(advice: &Advice, parsed: Option<&Parsed>) -> Problem {
 fn percent(part: f64) -> String {
     format!("{:.0} %", 100.0 * part)
 }
-
-
-

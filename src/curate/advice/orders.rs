@@ -39,7 +39,10 @@ impl Known<'_> {
         let more = self.share.low > other.share.high;
         let worth = self.share.low * other.minutes > other.share.high * self.minutes;
         let safe = self.role <= other.role
-            && self.hazards.iter().all(|hazard| other.hazards.contains(hazard));
+            && self
+                .hazards
+                .iter()
+                .all(|hazard| other.hazards.contains(hazard));
         more && worth && safe
     }
 
@@ -62,7 +65,10 @@ fn of_article(article: &Article, ground: &Ground<'_>) -> Option<Advice> {
     let names: Vec<&str> = order.iter().map(|at| known[*at].id.short()).collect();
     Some(Advice {
         rule: "order-refuted",
-        place: Some((article.id.clone(), At::Block(line_of(article, fix.id, ground)))),
+        place: Some((
+            article.id.clone(),
+            At::Block(line_of(article, fix.id, ground)),
+        )),
         message: format!(
             "tickets refute the author's order: `{}` ends {} of the cases ({} to {}), and it stands behind {}",
             fix.id.short(),
@@ -119,7 +125,9 @@ fn better(known: &[Known<'_>]) -> Vec<usize> {
     for (at, fix) in known.iter().enumerate() {
         let needed = order.iter().rposition(|other| fix.needs(&known[*other]));
         let free = needed.map_or(0, |place| place + 1);
-        let behind = order[free..].iter().position(|other| fix.beats(&known[*other]));
+        let behind = order[free..]
+            .iter()
+            .position(|other| fix.beats(&known[*other]));
         order.insert(behind.map_or(order.len(), |place| free + place), at);
     }
     order
@@ -134,4 +142,62 @@ fn line_of(article: &Article, fix: &FixId, ground: &Ground<'_>) -> usize {
         }
     });
     lines.min().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fix(id: &FixId, low: f64, high: f64, minutes: f64) -> Known<'_> {
+        Known {
+            id,
+            share: Share {
+                share: 0.5 * (low + high),
+                low,
+                high,
+            },
+            minutes,
+            role: 1,
+            hazards: &[],
+            after: BTreeSet::new(),
+        }
+    }
+
+    /// The order of three fixes of which the last surely ends most, after a change.
+    fn order(change: impl FnOnce(&mut [Known<'_>], &[FixId])) -> Vec<usize> {
+        let ids = ["a#first", "a#second", "a#third"].map(FixId::new);
+        let mut known = [
+            fix(&ids[0], 0.05, 0.2, 5.0),
+            fix(&ids[1], 0.1, 0.3, 10.0),
+            fix(&ids[2], 0.4, 0.6, 8.0),
+        ];
+        change(&mut known, &ids);
+        better(&known)
+    }
+
+    #[test]
+    fn a_fix_goes_before_what_it_surely_beats_and_no_further() {
+        assert_eq!(order(|_, _| {}), [2, 0, 1]);
+        // Overlapping intervals are no proof.
+        assert_eq!(order(|known, _| known[1].share.high = 0.45), [2, 0, 1]);
+        assert_eq!(order(|known, _| known[0].share.high = 0.45), [0, 2, 1]);
+        // More cases, but not worth the minutes.
+        assert_eq!(order(|known, _| known[2].minutes = 60.0), [0, 1, 2]);
+    }
+
+    #[test]
+    fn order_of_safety_roles_and_hazards_are_kept() {
+        let hazards = ["mains".to_owned()];
+        let after = |known: &mut [Known<'_>], ids: &[FixId]| {
+            known[2].after.insert(Before::Fix(ids[0].clone()));
+        };
+        assert_eq!(order(after), [0, 2, 1]);
+        assert_eq!(order(|known, _| known[2].role = 2), [0, 1, 2]);
+        let ids = ["a#first", "a#second"].map(FixId::new);
+        let mut known = [fix(&ids[0], 0.05, 0.2, 5.0), fix(&ids[1], 0.4, 0.6, 5.0)];
+        known[1].hazards = &hazards;
+        assert_eq!(better(&known), [0, 1]);
+        known[0].hazards = &hazards;
+        assert_eq!(better(&known), [1, 0]);
+    }
 }

@@ -9,7 +9,9 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
         .lately()
         .filter_map(|(case, _)| case.article.as_ref())
         .collect();
-    let unreached = ground.articles().filter(|article| !reached.contains(&article.id));
+    let unreached = ground
+        .articles()
+        .filter(|article| !reached.contains(&article.id));
     unreached
         .map(|article| Advice {
             rule: "never-reached",

@@ -32,7 +32,10 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
     let weight = |term: &str| f64::ln(1.0 + all / (1.0 + holding.get(term).unwrap_or(&0.0)));
     let mut found = Vec::new();
     for article in ground.articles() {
-        let Some(said) = callers.get(&article.id).filter(|said| said.len() >= CALLERS) else {
+        let Some(said) = callers
+            .get(&article.id)
+            .filter(|said| said.len() >= CALLERS)
+        else {
             continue;
         };
         for (number, symptom) in article.symptoms.iter().enumerate() {
@@ -50,7 +53,10 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
                         "none of the last 12 months' {} callers put it like this",
                         said.len()
                     ),
-                    help: format!("see how they do: `fixtally tickets list --article {}`", article.id),
+                    help: format!(
+                        "see how they do: `fixtally tickets list --article {}`",
+                        article.id
+                    ),
                 });
             }
         }

@@ -8,7 +8,7 @@ use crate::base::ids::ArticleId;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewer cases of an article with a word are chance.
-const CASES: u64 = 5;
+const CASES: u64 = 8;
 
 /// Words told of one article.
 const TOLD: usize = 6;
@@ -43,8 +43,14 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
     let named = named(ground);
     let mut lacking: BTreeMap<&ArticleId, Vec<(u64, &str)>> = BTreeMap::new();
     for (term, used) in &used {
-        let most = used.of.iter().max_by_key(|(id, cases)| (**cases, std::cmp::Reverse(*id)));
-        let written = used.written.iter().max_by_key(|(word, times)| (**times, std::cmp::Reverse(*word)));
+        let most = used
+            .of
+            .iter()
+            .max_by_key(|(id, cases)| (**cases, std::cmp::Reverse(*id)));
+        let written = used
+            .written
+            .iter()
+            .max_by_key(|(word, times)| (**times, std::cmp::Reverse(*word)));
         let (Some((article, cases)), Some((word, _))) = (most, written) else {
             continue;
         };
@@ -66,9 +72,10 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
                 rule: "callers-word",
                 place: Some((article.id.clone(), At::Head)),
                 message: format!("its callers say what no article says: {}", words.join(", ")),
-                help: "put what is telling into `symptoms`, or into `words.toml` what means a word \
+                help:
+                    "put what is telling into `symptoms`, or into `words.toml` what means a word \
                        that is there"
-                    .to_owned(),
+                        .to_owned(),
             })
         })
         .collect()
@@ -82,7 +89,12 @@ fn is_word(term: &str) -> bool {
 fn named(ground: &Ground<'_>) -> BTreeSet<String> {
     let tables = ground.from.analyzer.tables();
     let mut names: Vec<&str> = Vec::new();
-    for (name, same) in tables.same.iter().chain(&tables.apart).chain(&tables.groups) {
+    for (name, same) in tables
+        .same
+        .iter()
+        .chain(&tables.apart)
+        .chain(&tables.groups)
+    {
         names.push(name);
         names.extend(same.iter().map(String::as_str));
     }
@@ -93,6 +105,8 @@ fn named(ground: &Ground<'_>) -> BTreeSet<String> {
             names.extend(lamp.states.iter().map(String::as_str));
         }
     }
-    let terms = names.into_iter().flat_map(|name| ground.from.analyzer.terms(name));
+    let terms = names
+        .into_iter()
+        .flat_map(|name| ground.from.analyzer.terms(name));
     terms.collect()
 }
