@@ -44,7 +44,7 @@ pub fn rise(rise: &Rise) -> Result<String, NotDrawn> {
     upright(&rise.title, ("weeks from today", "cases"), &bars)
 }
 
-/// Tries month by month; what worked is black.
+/// Tries month by month; what worked is the lower part, black (white where the page is dark).
 ///
 /// # Errors
 /// Where the drawing library refuses; never seen.
@@ -58,7 +58,7 @@ pub fn change(change: &Change) -> Result<String, NotDrawn> {
             part: side.worked as f64,
         })
         .collect();
-    upright(&change.title, ("month", "tries; black: worked"), &bars)
+    upright(&change.title, ("month", "tries; lower part: worked"), &bars)
 }
 
 /// Upright bars.

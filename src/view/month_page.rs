@@ -340,7 +340,7 @@ impl Page {
             let svg = curate_plot::change(change)?;
             self.figure(
                 &format!(
-                    "Bars: tries month by month, black what worked: {}",
+                    "Bars: tries month by month, the lower part what worked: {}",
                     change.title
                 ),
                 &svg,
