@@ -1,6 +1,9 @@
 //! Writes made-up cases with our results to `target/crosscheck/`, where
-//! `tools/crosscheck/check_evidence.py` recomputes them with general-purpose libraries.
+//! `tools/crosscheck/check_evidence.py` and `check_curate.py` recompute them with general-purpose
+//! libraries, or from the papers.
 
+use fixtally::curate::clusters::{Text, distinctive_in};
+use fixtally::curate::shingles::{alike, shingles};
 use fixtally::evidence::beta;
 use fixtally::evidence::chance::unlisted_utility;
 use fixtally::evidence::devices::{Group, kappa};
@@ -264,4 +267,46 @@ fn fitted_weights_are_written_out() {
     }
     write("logit_plain", &plain);
     write("logit", &full);
+}
+
+/// A text of words from a small alphabet, so that texts share words and runs of words.
+fn words(numbers: &mut Numbers, most: u32) -> Vec<String> {
+    let length = numbers.below(most);
+    (0..length)
+        .map(|_| format!("w{}", numbers.below(6)))
+        .collect()
+}
+
+#[test]
+fn distinctive_words_are_written_out() {
+    let mut numbers = Numbers(7);
+    let mut rows = Vec::new();
+    for _ in 0..60 {
+        let texts: Vec<Text> = (0..12)
+            .map(|_| Text {
+                terms: words(&mut numbers, 9),
+                weight: 0.25 + f64::from(numbers.below(8)) / 4.0,
+            })
+            .collect();
+        let which: Vec<usize> = (0..12).filter(|_| numbers.next() < 0.4).collect();
+        let found = distinctive_in(&texts, &which, 99);
+        let texts: Vec<Value> = texts
+            .iter()
+            .map(|text| json!({ "terms": text.terms, "weight": text.weight }))
+            .collect();
+        rows.push(json!({ "texts": texts, "which": which, "found": found }));
+    }
+    write("distinctive", &rows);
+}
+
+#[test]
+fn likeness_by_shingles_is_written_out() {
+    let mut numbers = Numbers(8);
+    let mut rows = Vec::new();
+    for _ in 0..300 {
+        let (a, b) = (words(&mut numbers, 30), words(&mut numbers, 30));
+        let found = alike(&shingles(&a), &shingles(&b));
+        rows.push(json!({ "a": a, "b": b, "found": found }));
+    }
+    write("shingles", &rows);
 }

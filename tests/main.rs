@@ -15,6 +15,7 @@ mod crosscheck;
 mod desk;
 mod desk_model;
 mod desk_sources;
+mod edits;
 mod layers;
 mod notes;
 mod privacy;

@@ -6,6 +6,7 @@
 //! it stands in, from being served; a note changes nothing.
 
 mod blocks;
+mod contradictions;
 mod doubles;
 mod fronts;
 mod index;
@@ -107,6 +108,8 @@ pub const RULES: &[Rule] = rules! {
     "unknown-hazard", "hazards are those of kb.toml", blocks::hazards;
     "role-not-allowed", "dangerous work is left to the roles of its hazards", blocks::roles;
     "missing-hazard", "trigger words stand only where their hazard does", blocks::triggers;
+    "step-role", "a step is not told to a later role than the heading's", contradictions::roles;
+    "step-leads", "a step leads to nothing that asks for more than the heading", contradictions::leads;
     "broken-link", "linked checks and fixes exist", links::blocks;
     "text-link", "links in the text lead somewhere", links::texts;
     "after", "what must be done before exists", order::after;

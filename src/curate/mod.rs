@@ -8,11 +8,13 @@
 //! | [`twins`], [`shingles`], [`merge`] | which articles say the same; what would one of two be? |
 //! | [`compare`], [`wording`] | what does a change of the articles mean? |
 //! | [`month`] | how did a month go? |
+//! | [`advice`] | what do tickets say about how articles are written? |
 //! | [`clusters`] | which texts say the same, and what is peculiar to them? |
 //! | [`fisher`], [`mantel_haenszel`], [`poisson_rates`], [`false_discovery`] | is a difference more than chance? |
 //!
 //! Values in, values out: "now" is [`Material::as_of`].
 
+pub mod advice;
 pub mod clusters;
 pub mod compare;
 pub mod draft;

@@ -156,7 +156,7 @@ fn of_month(cases: &[Case], first: Date) -> impl Iterator<Item = &Case> {
 /// Cases whose first listed fix is known, and whether it ended them.
 fn first_tries<'a>(from: &Material<'a>) -> BTreeMap<&'a TicketId, bool> {
     let tries = by_fix(from).into_values().flatten();
-    let first = tries.filter(|tried| tried.before == 0);
+    let first = tries.filter(|tried| tried.before.is_empty());
     first.map(|tried| (tried.case, tried.worked)).collect()
 }
 

@@ -12,18 +12,15 @@ use crate::evidence::{Case, End};
 use crate::tickets::record::UNLISTED;
 use crate::tickets::{Ticket, TryResult};
 use jiff::civil::Date;
-use std::collections::{BTreeMap, HashMap};
-
-/// More failures before than this are counted as this many.
-const MOST_BEFORE: usize = 2;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// One fix tried in one case.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tried<'a> {
     /// Whether it ended the case, and held.
     pub worked: bool,
-    /// How many listed fixes had failed before: 0, 1, or 2 for more.
-    pub before: usize,
+    /// The listed fixes that had failed before it.
+    pub before: BTreeSet<FixId>,
     /// The device.
     pub device: Option<&'a str>,
     /// Its firmware, as stated.
@@ -43,20 +40,20 @@ pub fn by_fix<'a>(from: &Material<'a>) -> BTreeMap<FixId, Vec<Tried<'a>>> {
     let mut all: BTreeMap<FixId, Vec<Tried<'a>>> = BTreeMap::new();
     for case in from.cases {
         let version = case.firmware.as_deref().and_then(Version::read);
-        let mut before = 0;
+        let mut before = BTreeSet::new();
         for fix in order(case, &tickets, from) {
             let worked = matches!(&case.end, End::Fix(by) if *by == fix);
             if worked || case.failed.contains(&fix) {
-                all.entry(fix).or_default().push(Tried {
+                all.entry(fix.clone()).or_default().push(Tried {
                     worked,
-                    before,
+                    before: before.clone(),
                     device: case.device.as_deref(),
                     firmware: case.firmware.as_deref(),
                     version: version.clone(),
                     day: day(case.closed),
                     case: &case.id,
                 });
-                before = (before + 1).min(MOST_BEFORE);
+                before.insert(fix);
             }
         }
     }

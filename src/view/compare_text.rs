@@ -1,6 +1,6 @@
 //! What a change of the articles means, as text for a terminal.
 
-use super::curate_text::{Lines, counted};
+use super::curate_text::{Lines, counted, counted_as};
 use crate::base::escape::terminal_line;
 use crate::base::ids::FixId;
 use crate::curate::compare::{Changed, Fate, Part, Protection, Report};
@@ -14,6 +14,7 @@ const MOVED: usize = 20;
 pub fn compare(report: &Report) -> String {
     let mut out = Lines::default();
     removals(report, &mut out);
+    faults(report, &mut out);
     if report.articles.is_empty() {
         out.para("No article changed.");
     } else {
@@ -22,18 +23,19 @@ pub fn compare(report: &Report) -> String {
     }
     for dropped in &report.dropped {
         let words = format!(
-            "Dropped: {} [{}]. It ended {} of {} tries.",
+            "Dropped: {} [{}]. It ended {} of {}.",
             terminal_line(&dropped.title),
             dropped.fix,
             dropped.ended,
-            dropped.tries
+            counted_as(dropped.tries, "try", "tries")
         );
         out.hanging(&words, "", "  ");
     }
     for (name, tries) in &report.orphaned {
         let words = format!(
-            "Orphaned evidence: tickets name `{}` {tries} times.",
-            terminal_line(name)
+            "Orphaned evidence: tickets name `{}` {}.",
+            terminal_line(name),
+            counted(*tries, "time")
         );
         out.hanging(&words, "", "  ");
     }
@@ -68,6 +70,20 @@ fn removals(report: &Report, out: &mut Lines) {
             terminal_line(&removal.words)
         );
         out.hanging(&words, "  ! ", "    ");
+    }
+    out.blank();
+}
+
+fn faults(report: &Report, out: &mut Lines) {
+    if report.faults.is_empty() {
+        return;
+    }
+    let errors = counted(report.faults.len() as u64, "new error");
+    out.para(&format!("{errors}; what has an error is not served."));
+    for fault in &report.faults {
+        let file = fault.place.file.to_string_lossy().replace('\\', "/");
+        let words = format!("{file}:{}: {}", fault.place.line, fault.message);
+        out.hanging(&terminal_line(&words), "  ", "    ");
     }
     out.blank();
 }

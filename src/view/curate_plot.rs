@@ -9,6 +9,9 @@ use plotters::prelude::*;
 
 const FONT: (&str, u32) = ("sans-serif", 14);
 const TITLE: (&str, u32) = ("sans-serif", 16);
+
+/// Small enough for its letters to be read on a telephone, where it is drawn as wide as the window.
+const SIZE: (u32, u32) = (480, 260);
 const GREY: RGBColor = RGBColor(190, 190, 190);
 
 /// One bar: its name below, its height, and the filled part of it.
@@ -41,7 +44,7 @@ pub fn rise(rise: &Rise) -> Result<String, NotDrawn> {
     upright(&rise.title, ("weeks from today", "cases"), &bars)
 }
 
-/// Tries month by month; what worked is black.
+/// Tries month by month; what worked is the lower part, black (white where the page is dark).
 ///
 /// # Errors
 /// Where the drawing library refuses; never seen.
@@ -55,7 +58,7 @@ pub fn change(change: &Change) -> Result<String, NotDrawn> {
             part: side.worked as f64,
         })
         .collect();
-    upright(&change.title, ("month", "tries; black: worked"), &bars)
+    upright(&change.title, ("month", "tries; lower part: worked"), &bars)
 }
 
 /// Upright bars.
@@ -67,7 +70,7 @@ pub fn upright(title: &str, (x, y): (&str, &str), bars: &[Bar]) -> Result<String
     let count = bars.len().max(1);
     let name = |at: &f64| {
         let place = at.floor();
-        // Between two bars there is nothing to name.
+        // A bar stands around its number; between two bars there is nothing to name.
         let inside = (0.0..count as f64).contains(&place) && at - place < 1e-9;
         #[allow(
             clippy::cast_possible_truncation,
@@ -81,18 +84,19 @@ pub fn upright(title: &str, (x, y): (&str, &str), bars: &[Bar]) -> Result<String
     };
     let mut svg = String::new();
     {
-        let area = SVGBackend::with_string(&mut svg, (640, 260)).into_drawing_area();
+        let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
         area.fill(&WHITE).map_err(not_drawn)?;
         let mut chart = ChartBuilder::on(&area)
             .caption(title, TITLE)
             .margin(8)
-            .margin_right(32)
+            .margin_right(24)
             .x_label_area_size(44)
-            .y_label_area_size(56)
-            .build_cartesian_2d(0.0..count as f64, 0.0..most * 1.05)
+            .y_label_area_size(52)
+            .build_cartesian_2d(-0.5..count as f64 - 0.5, 0.0..most * 1.05)
             .map_err(not_drawn)?;
         chart
             .configure_mesh()
+            .disable_x_mesh()
             .x_desc(x)
             .y_desc(y)
             .x_labels(8)
@@ -106,7 +110,7 @@ pub fn upright(title: &str, (x, y): (&str, &str), bars: &[Bar]) -> Result<String
             .draw()
             .map_err(not_drawn)?;
         for (at, bar) in bars.iter().enumerate() {
-            let (left, right) = (at as f64 + 0.1, at as f64 + 0.9);
+            let (left, right) = (at as f64 - 0.4, at as f64 + 0.4);
             let whole = Rectangle::new([(left, 0.0), (right, bar.all)], GREY.filled());
             let edge = Rectangle::new([(left, 0.0), (right, bar.all)], BLACK.stroke_width(1));
             let part = Rectangle::new([(left, 0.0), (right, bar.part)], BLACK.filled());

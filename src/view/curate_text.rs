@@ -20,9 +20,9 @@ pub fn unwritten(report: &unwritten::Report, all: bool) -> String {
     let mut out = Lines::default();
     if report.groups.is_empty() {
         out.para(&format!(
-            "No group of like cases that no article covers, in {} of the {:.0} months to {}.",
+            "No group of like cases that no article covers, in {} of the {} to {}.",
             counted(report.cases, "case"),
-            report.months,
+            months(report.months),
             report.as_of
         ));
         return out.text;
@@ -33,11 +33,13 @@ pub fn unwritten(report: &unwritten::Report, all: bool) -> String {
         .map(|group| group.minutes_a_month)
         .sum();
     out.para(&format!(
-        "{} that no article covers, in the {:.0} months to {}. They cost about {minutes:.0} minutes a \
-         month.",
-        counted(report.groups.len() as u64, "group of like cases")
-            .replace("group of like casess", "groups of like cases"),
-        report.months,
+        "{} that no article covers, in the {} to {}. They cost about {minutes:.0} minutes a month.",
+        counted_as(
+            report.groups.len() as u64,
+            "group of like cases",
+            "groups of like cases"
+        ),
+        months(report.months),
         report.as_of
     ));
     let shown = if all { report.groups.len() } else { GROUPS };
@@ -57,7 +59,7 @@ pub fn unwritten(report: &unwritten::Report, all: bool) -> String {
     );
     if report.every > 1 {
         out.para(&format!(
-            "Of the uncertain cases every {}th was looked at and stands for all.",
+            "Of the uncertain cases one in {} was looked at and stands for all.",
             report.every
         ));
     }
@@ -71,7 +73,7 @@ pub fn drift(report: &drift::Report) -> String {
     let asked = format!(
         "{} about {}",
         counted(report.questions as u64, "question"),
-        counted(report.fixes as u64, "fix").replace("fixs", "fixes")
+        counted_as(report.fixes as u64, "fix", "fixes")
     );
     if report.changes.is_empty() {
         out.para(&format!(
@@ -79,7 +81,7 @@ pub fn drift(report: &drift::Report) -> String {
             report.as_of
         ));
     } else {
-        let count = counted(report.changes.len() as u64, "fix").replace("fixs", "fixes");
+        let count = counted_as(report.changes.len() as u64, "fix", "fixes");
         out.para(&format!(
             "{count} changed, as of {}: {asked}.",
             report.as_of
@@ -93,7 +95,7 @@ pub fn drift(report: &drift::Report) -> String {
         out.blank();
         out.para(
             "Points: hundredths of all tries, with the 95 % interval. Tries are compared only where \
-             as much had failed before them and the device is the same, so that a changed order is no \
+             the same had failed before them and the device is the same, so that a changed order is no \
              finding. Significance: the chance of such a difference where nothing changed, adjusted \
              for all questions; below 0.05 it is shown.",
         );
@@ -147,10 +149,21 @@ pub fn rising(report: &rising::Report) -> String {
 
 /// "1 case", "3 cases".
 pub(super) fn counted(number: u64, word: &str) -> String {
-    if number == 1 {
-        format!("1 {word}")
+    counted_as(number, word, &format!("{word}s"))
+}
+
+/// "1 try", "3 tries".
+pub(super) fn counted_as(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// "of the month to …", "of the 12 months to …".
+fn months(months: f64) -> String {
+    let number = format!("{months:.0}");
+    if number == "1" {
+        "month".to_owned()
     } else {
-        format!("{number} {word}s")
+        format!("{number} months")
     }
 }
 
@@ -190,7 +203,13 @@ pub(super) fn since(since: &Since) -> String {
 
 /// "ended 49 of 52 tries before, 11 of 23 since: -46 points (-64 to -24)".
 pub(super) fn change_words(change: &Change) -> String {
-    let side = |side: Side| format!("{} of {} tries", side.worked, side.tries);
+    let side = |side: Side| {
+        format!(
+            "{} of {}",
+            side.worked,
+            counted_as(side.tries, "try", "tries")
+        )
+    };
     let (difference, low, high) = change.difference;
     format!(
         "ended {} before, {} since: {:+.0} points ({:+.0} to {:+.0})",

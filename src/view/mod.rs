@@ -15,6 +15,7 @@ pub mod evidence_text;
 pub mod markdown;
 pub mod month_page;
 pub mod percent;
+pub mod sarif;
 pub mod show;
 pub mod summary;
 pub mod table;

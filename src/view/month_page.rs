@@ -2,7 +2,7 @@
 
 use super::backtest_plot::{NotDrawn, hits};
 use super::curate_plot::{self, Bar, upright};
-use super::curate_text::{cases, change_words, rise_words, significance, since};
+use super::curate_text::{cases, change_words, counted, rise_words, significance, since};
 use super::percent::percent;
 use crate::backtest::report::Report as Backtest;
 use crate::base::escape::html;
@@ -64,6 +64,8 @@ pub fn page(content: Content<'_>) -> Result<String, NotDrawn> {
 #[derive(Default)]
 struct Page {
     text: String,
+    /// The heading that is written under.
+    heading: String,
 }
 
 /// A part as percent; nothing known is a dash.
@@ -95,6 +97,7 @@ fn minutes(minutes: Option<f64>) -> String {
 
 impl Page {
     fn section(&mut self, title: &str, what: &str) {
+        self.heading = html(title).into_owned();
         self.text += &format!(
             "<h2>{}</h2>\n<p class=\"what\">{}</p>\n",
             html(title),
@@ -111,7 +114,11 @@ impl Page {
 
     /// A table; columns whose head ends in `#` hold numbers. Cells are escaped here.
     fn table(&mut self, head: &[&str], rows: &[Vec<String>]) {
-        self.text += "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"table\"><table><thead><tr>";
+        self.text += &format!(
+            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Table: {}\">\
+             <table><thead><tr>",
+            self.heading
+        );
         let class = |name: &str| {
             if name.ends_with('#') {
                 " class=\"n\""
@@ -151,10 +158,11 @@ impl Page {
         }
         self.text += "</dl>\n";
         self.para(&format!(
-            "Fixed at first try: of {} cases with a listed fix tried, those that the first one ended \
-             and that did not come back. Handed on: of {} cases whose last ticket says how it ended. \
-             Time to close: from the first opening to the last closing.",
-            now.tried, now.stated
+            "Fixed at first try: of {} with a listed fix tried, those that the first one ended and \
+             that did not come back. Handed on: of {} whose last ticket says how it ended. Time to \
+             close: from the first opening to the last closing.",
+            counted(now.tried, "case"),
+            counted(now.stated, "case")
         ));
     }
 
@@ -202,7 +210,7 @@ impl Page {
             let others = month.symptoms.len() - shown.len();
             let row = [
                 String::new(),
-                format!("{others} others"),
+                counted(others as u64, "other"),
                 rest.to_string(),
                 "100 %".to_owned(),
             ];
@@ -221,12 +229,13 @@ impl Page {
             .spans
             .iter()
             .map(|(name, count)| Bar {
-                name: name.clone(),
+                name: name.trim_start_matches("up to ").to_owned(),
                 all: *count as f64,
                 part: *count as f64,
             })
             .collect();
-        let svg = upright("Time to close", ("from opening to closing", "cases"), &bars)?;
+        let below = "from opening to closing, up to";
+        let svg = upright("Time to close", (below, "cases"), &bars)?;
         self.figure("Bars: cases by time from opening to closing", &svg);
         let rows: Vec<Vec<String>> = month
             .spans
@@ -311,7 +320,7 @@ impl Page {
     fn drift(&mut self, month: &Month) -> Result<(), NotDrawn> {
         self.section(
             "Fixes that changed",
-            "Fixes that work less, or better, since a firmware or a date, compared only where as much \
+            "Fixes that work less, or better, since a firmware or a date, compared only where the same \
              had failed before and the device is the same. Points: hundredths of all tries, with the \
              95 % interval. Significance: the chance of such a difference where nothing changed, \
              adjusted for everything asked; below 0.05 it is shown.",
@@ -331,7 +340,7 @@ impl Page {
             let svg = curate_plot::change(change)?;
             self.figure(
                 &format!(
-                    "Bars: tries month by month, black what worked: {}",
+                    "Bars: tries month by month, the lower part what worked: {}",
                     change.title
                 ),
                 &svg,

@@ -11,6 +11,7 @@ mod curate_change;
 mod evidence;
 mod evidence_weights;
 mod lint;
+mod lint_tickets;
 mod pack;
 mod paper;
 mod reference;

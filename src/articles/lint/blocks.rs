@@ -8,17 +8,17 @@ use crate::articles::source::Spot;
 use crate::base::problem::did_you_mean;
 
 /// A check or a fix with its file and its block.
-struct Piece<'a> {
-    file: usize,
-    parsed: &'a Parsed,
-    block: &'a Block,
+pub(super) struct Piece<'a> {
+    pub(super) file: usize,
+    pub(super) parsed: &'a Parsed,
+    pub(super) block: &'a Block,
     title: &'a str,
-    work: &'a Work,
+    pub(super) work: &'a Work,
     fix: Option<&'a Fix>,
 }
 
 impl Piece<'_> {
-    fn sort(&self) -> &'static str {
+    pub(super) fn sort(&self) -> &'static str {
         if self.fix.is_some() { "fix" } else { "check" }
     }
 
@@ -33,12 +33,31 @@ impl Piece<'_> {
         Finding::block(self.block.line, self.parsed.source.error(rule, at, message)).help(help)
     }
 
+    /// The bytes of the first line whose terms are such, or of the heading.
+    pub(super) fn line_where(
+        &self,
+        context: &Context<'_>,
+        such: impl Fn(&[String]) -> bool,
+    ) -> std::ops::Range<usize> {
+        let text = &self.parsed.source.text[self.block.at.clone()];
+        let mut at = self.block.at.start;
+        for line in text.split_inclusive('\n') {
+            let shown = line.trim_end();
+            if such(&context.analyzer.terms(shown)) {
+                let indent = shown.len() - shown.trim_start().len();
+                return at + indent..at + shown.len();
+            }
+            at += line.len();
+        }
+        self.block.heading.clone()
+    }
+
     fn values(&self, key: &str) -> &[Spot<String>] {
         self.block.attribute(key).map_or(&[], |a| &a.values)
     }
 }
 
-fn each<'a>(context: &Context<'a>) -> Vec<Piece<'a>> {
+pub(super) fn each<'a>(context: &Context<'a>) -> Vec<Piece<'a>> {
     let mut pieces = Vec::new();
     for (file, parsed) in context.parsed.iter().enumerate() {
         let checks = parsed.article.checks.iter().filter_map(|e| e.own());
@@ -161,7 +180,7 @@ pub(super) fn roles(context: &Context<'_>, found: &mut Found) {
     }
 }
 
-fn either(names: &[String]) -> String {
+pub(super) fn either(names: &[String]) -> String {
     let quoted: Vec<String> = names.iter().map(|n| format!("`{n}`")).collect();
     quoted.join(" or ")
 }
@@ -211,7 +230,8 @@ fn holds(text: &[String], phrase: &[String]) -> bool {
 
 fn missing(context: &Context<'_>, piece: &Piece<'_>, hazard: &str, trigger: &str) -> Finding {
     let source = &piece.parsed.source;
-    let at = line_with(context, piece, trigger).unwrap_or_else(|| piece.block.heading.clone());
+    let phrase = context.analyzer.terms(trigger);
+    let at = piece.line_where(context, |line| holds(line, &phrase));
     let problem = source.error(
         "missing-hazard",
         at,
@@ -230,26 +250,6 @@ fn missing(context: &Context<'_>, piece: &Piece<'_>, hazard: &str, trigger: &str
         help.push_str(&format!(" and set `who=` to {}", either(roles)));
     }
     Finding::block(piece.block.line, problem).help(Some(help))
-}
-
-/// The bytes of the first line that holds the trigger by itself.
-fn line_with(
-    context: &Context<'_>,
-    piece: &Piece<'_>,
-    trigger: &str,
-) -> Option<std::ops::Range<usize>> {
-    let phrase = context.analyzer.terms(trigger);
-    let text = &piece.parsed.source.text[piece.block.at.clone()];
-    let mut at = piece.block.at.start;
-    for line in text.split_inclusive('\n') {
-        let shown = line.trim_end();
-        if holds(&context.analyzer.terms(shown), &phrase) {
-            let indent = shown.len() - shown.trim_start().len();
-            return Some(at + indent..at + shown.len());
-        }
-        at += line.len();
-    }
-    None
 }
 
 /// Whether a kind of block is a check or a fix.

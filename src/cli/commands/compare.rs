@@ -1,7 +1,9 @@
 //! `fixtally compare`: what a change of the articles means, before it goes live.
 
 use super::{Exit, Failure, Session};
+use crate::articles::{Catalog, folder};
 use crate::base::ids::FixId;
+use crate::base::problem::Problem;
 use crate::call::InHand;
 use crate::cli::desk::readings::FILE as READINGS;
 use crate::cli::desk::{Desk, records::Records};
@@ -21,8 +23,8 @@ const ASKED: usize = 500;
 /// Say what a change of the articles means, before it goes live
 ///
 /// OLD and NEW are two folders, or two git revisions of the knowledge base. What protects people and
-/// was removed stands first: hazards and their cautions, roles, `after`, stop-words. Then dropped fixes
-/// with the cases they ended, evidence that nothing lists any more, words, figures and orders, and the
+/// was removed stands first: hazards and their cautions, roles, `after`, stop-words. Then new errors, and
+/// dropped fixes with the cases they ended, evidence that nothing lists any more, words, figures and orders, and the
 /// first answers to the last 500 callers that become others. Exit code 1 where something that protects
 /// people was removed, else 0. Example: `fixtally compare main HEAD`.
 #[derive(Debug, clap::Args)]
@@ -44,14 +46,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let old = side(&args.old, "old", scratch.path(), session)?;
     let new = side(&args.new, "new", scratch.path(), session)?;
     let (before, after) = (Desk::open_counted(&old)?, Desk::open_counted(&new)?);
-    fn version(desk: &Desk) -> Version<'_> {
-        Version {
-            catalog: &desk.catalog,
-            settings: &desk.settings,
-            evidence: &desk.evidence,
-        }
-    }
-    let mut report = compare(version(&before), version(&after));
+    let (was, is) = (Written::read(&old)?, Written::read(&new)?);
+    let mut report = compare(version(&before, &was), version(&after, &is));
     if !args.no_answers {
         let newest = Records::of(before, &old)?;
         answers(&newest, &after, &mut report, session)?;
@@ -62,6 +58,32 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         write!(session.out(), "{}", compare_text::compare(&report))?;
     }
     Ok(Exit::findings_if(!report.removals.is_empty()))
+}
+
+/// The articles of a version as they are written, whatever is wrong with them.
+struct Written {
+    all: Catalog,
+    problems: Vec<Problem>,
+}
+
+impl Written {
+    fn read(session: &Session) -> Result<Self, Failure> {
+        let folder = folder::read(&session.kb, crate::cli::desk::now(session)?)?;
+        Ok(Self {
+            all: Catalog::join(folder.articles),
+            problems: folder.problems,
+        })
+    }
+}
+
+fn version<'a>(desk: &'a Desk, written: &'a Written) -> Version<'a> {
+    Version {
+        catalog: &desk.catalog,
+        written: &written.all,
+        problems: &written.problems,
+        settings: &desk.settings,
+        evidence: &desk.evidence,
+    }
 }
 
 /// One version as a session of its own: its folder, and a state of its own with a copy of the ledger.

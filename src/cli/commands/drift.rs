@@ -10,7 +10,7 @@ use std::path::PathBuf;
 /// Show fixes that work less, or better, since a firmware or a date
 ///
 /// Tries of each fix are compared before and since every firmware with enough tries, and before and
-/// since the start of each of the last twelve months. Only tries before which as much had failed, on
+/// since the start of each of the last twelve months. Only tries before which the same had failed, on
 /// the same device, are compared with each other, so that a changed order of the desk is no finding;
 /// and what is shown was adjusted for everything that was asked. Exit code 1 where nothing changed.
 /// Example: `fixtally drift --svg plots`.

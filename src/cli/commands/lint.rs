@@ -3,12 +3,15 @@
 use super::tickets::maps;
 use super::{Exit, Failure, Session};
 use crate::articles::folder::{self, Folder};
-use crate::articles::lint::any_error;
+use crate::articles::lint::{self, any_error};
 use crate::articles::mend::{Mended, mended};
+use crate::articles::parse::{Parsed, parse};
 use crate::base::escape::terminal_line;
 use crate::base::problem::{Grade, Problem};
-use crate::cli::desk::{self, counted};
+use crate::cli::desk::{self, counted, records::Records};
 use crate::cli::problem;
+use crate::curate::advice::{self, Advice};
+use crate::view::sarif::sarif;
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -22,8 +25,14 @@ use std::path::{Path, PathBuf};
 /// signs, their states and the answers of checks, where only one name can have been meant. Roles,
 /// hazards, minutes and order are never touched: they are for a person to decide.
 ///
+/// With --with-tickets, tickets are read as well, and more notes say what they advise: an author's
+/// order that they refute, with a better one; articles that no case of the last 12 months has;
+/// symptoms that no caller used, and callers' words that no article has; abbreviations for `words.toml`.
+///
+/// --sarif prints SARIF 2.1.0, an open standard, for tools that show problems in a review.
+///
 /// Ends with 1 where there is an error, with --strict where there is anything at all.
-/// Example: `fixtally lint --strict`.
+/// Example: `fixtally lint --strict --with-tickets`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Let notes count as well
@@ -32,20 +41,31 @@ pub(crate) struct Args {
     /// Put right what can only be a slip of the pen
     #[arg(long)]
     mend: bool,
+    /// Also say what the tickets advise
+    #[arg(long)]
+    with_tickets: bool,
+    /// Print SARIF 2.1.0
+    #[arg(long, conflicts_with = "mend")]
+    sarif: bool,
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
-    let mut folder = read(session)?;
+    let mut folder = read(args, session)?;
     if args.mend {
         let done = mend(&session.kb, &folder.problems)?;
         if !done.is_empty() {
-            folder = read(session)?;
+            folder = read(args, session)?;
         }
         show_mended(session, &done, &folder.problems)?;
+    } else if args.sarif {
+        let about = lint::RULES.iter().map(|rule| (rule.name, rule.about));
+        let about = about.chain(advice::RULES.iter().copied()).collect();
+        let folder_seen = seen_from_here(&session.kb);
+        session.print_json(&sarif(&folder.problems, &folder_seen, &about))?;
     } else {
         problem::print(session, &folder.problems)?;
     }
-    if !session.json {
+    if !(session.json || args.sarif) {
         writeln!(session.out(), "{}", summary(&folder))?;
     }
     let strict = args.strict && !folder.problems.is_empty();
@@ -53,14 +73,53 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 }
 
 /// The knowledge base with all that is wrong with it, its maps included.
-fn read(session: &Session) -> Result<Folder, Failure> {
+fn read(args: &Args, session: &Session) -> Result<Folder, Failure> {
     let mut folder = folder::read(&session.kb, desk::now(session)?)?;
     for known in maps::all(&session.kb)? {
         folder.problems.extend(known.map.err().unwrap_or_default());
     }
+    if args.with_tickets {
+        folder.problems.extend(advised(session)?);
+    }
     let by_place = |p: &Problem| (p.place.clone(), p.grade);
     folder.problems.sort_by_key(by_place);
     Ok(folder)
+}
+
+/// What the tickets advise, each at its place.
+fn advised(session: &Session) -> Result<Vec<Problem>, Failure> {
+    let records = Records::read(session)?;
+    let desk = &records.desk;
+    let step = session.step("Looking for what the tickets advise");
+    let found = advice::advice(&records.material(), &desk.evidence);
+    step.finish();
+    let role = desk.settings.roles.first().map_or("", String::as_str);
+    let mut files: BTreeMap<&str, Parsed> = BTreeMap::new();
+    for (id, _) in found.iter().filter_map(|advice| advice.place.as_ref()) {
+        let path = &desk.catalog.articles[id].path;
+        if !files.contains_key(path.as_str()) {
+            let file = session.kb.join(path);
+            let text =
+                std::fs::read_to_string(&file).map_err(|e| Failure::file("read", &file, &e))?;
+            files.insert(path, parse(path, &text, role));
+        }
+    }
+    let parsed = |advice: &Advice| {
+        let (id, _) = advice.place.as_ref()?;
+        files.get(desk.catalog.articles[id].path.as_str())
+    };
+    Ok(found.iter().map(|a| advice::placed(a, parsed(a))).collect())
+}
+
+/// The folder of the knowledge base as seen from the working folder, where it lies below; else as it
+/// was given.
+fn seen_from_here(kb: &Path) -> String {
+    let below = std::env::current_dir().ok().and_then(|here| {
+        let (here, kb) = (here.canonicalize().ok()?, kb.canonicalize().ok()?);
+        Some(kb.strip_prefix(here).ok()?.to_owned())
+    });
+    let path = below.unwrap_or_else(|| kb.to_owned());
+    path.to_string_lossy().replace('\\', "/")
 }
 
 /// What was put right, by file.
