@@ -125,7 +125,7 @@ def rows(path):
 
 def exported(folder, name, kb=ROOT / "kb"):
     """The tickets of a fresh ledger with what was read of them."""
-    base = PLACE / name
+    base = PLACE / f"kb-{name}"
     shutil.rmtree(base, ignore_errors=True)
     shutil.copytree(kb, base / "kb", ignore=shutil.ignore_patterns(".state", "tickets"))
     shutil.copytree(folder, base / "kb" / "tickets", ignore=shutil.ignore_patterns("cases-*", "truth.json", "bank"))
