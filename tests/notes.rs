@@ -2,6 +2,7 @@
 
 use fixtally::articles::folder;
 use fixtally::evidence::readings::{learn_reader, tries};
+use fixtally::notes::{ReadTry, Reader, Reading};
 use fixtally::tickets::jsonl::JsonLines;
 use fixtally::tickets::row::Row;
 use fixtally::tickets::{Scrubber, Ticket};
@@ -11,9 +12,16 @@ use std::collections::BTreeMap;
 use std::io::BufReader;
 use std::path::Path;
 
-/// What must be read right, of all tries told. Asked for are 0.85; this holds what is reached, and the
-/// README beside the notes says what came of each change.
-const BAR: f64 = 0.73;
+/// What must be read right, of all tries told in each file. Asked for are 0.85; this holds what is
+/// reached, and the README beside the notes says what came of each change.
+const BARS: [(&str, f64); 2] = [("hard.jsonl", 0.80), ("hard2.jsonl", 0.75)];
+
+/// Plain notes of a sort that was once read as nothing, each with what it tells.
+const PLAIN: [(&str, &str, &str); 1] = [(
+    "rcd-trips-on-plug-in",
+    "RCD could not be replaced, no access",
+    "rcd-trips-on-plug-in#replace-rcd not-possible",
+)];
 
 #[derive(Deserialize)]
 struct Hard {
@@ -35,46 +43,86 @@ fn rows(file: &Path) -> impl Iterator<Item = Row> {
     JsonLines::new(file, opened).map(|row| row.unwrap())
 }
 
+/// A reader that the demo's tickets taught.
+struct Taught {
+    base: folder::Folder,
+    scrubber: Scrubber,
+    reader: Reader,
+}
+
+impl Taught {
+    fn by_the_demo() -> Self {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        let base = folder::read(&root.join("kb"), Date::MIN).unwrap();
+        let scrubber = Scrubber::new(base.settings.serial.as_deref()).unwrap();
+        let ticket = |row| match row {
+            Row::Ticket(raw) => scrubber.ticket(*raw).0,
+            Row::Rejected(reject) => panic!("{}", reject.problem.message),
+        };
+        let files = walkdir::WalkDir::new(root.join("kb/tickets")).sort_by_file_name();
+        let known: Vec<Ticket> = files
+            .into_iter()
+            .map(|entry| entry.unwrap().into_path())
+            .filter(|path| path.extension().is_some_and(|e| e == "jsonl"))
+            .flat_map(|file| rows(&file).map(ticket).collect::<Vec<_>>())
+            .collect();
+        let reader = learn_reader(&known, &base.catalog, &base.analyzer);
+        Self {
+            base,
+            scrubber,
+            reader,
+        }
+    }
+
+    fn read(&self, article: &str, outcome: &str, notes: &str) -> Reading {
+        let json = serde_json::json!({
+            "id": "N", "closed": "2026-10-30T12:00:00Z", "article": article,
+            "outcome": outcome, "notes": notes,
+        });
+        let raw = serde_json::from_value(json).unwrap();
+        let (note, _) = self.scrubber.ticket(raw);
+        tries(&note, &self.base.catalog, &self.reader, &self.base.analyzer)
+    }
+}
+
+fn sure(reading: &Reading) -> BTreeMap<String, String> {
+    let named = |read: &ReadTry| {
+        let result = serde_json::to_value(read.result).unwrap();
+        (read.fix.to_string(), result.as_str().unwrap().to_owned())
+    };
+    reading.sure_tries().map(named).collect()
+}
+
 /// With the demo's tickets as teachers. Prints every note that is not read as it is told.
 #[test]
 fn hard_notes_are_read_right() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let base = folder::read(&root.join("kb"), Date::MIN).unwrap();
-    let scrubber = Scrubber::new(base.settings.serial.as_deref()).unwrap();
-    let ticket = |row| match row {
-        Row::Ticket(raw) => scrubber.ticket(*raw).0,
-        Row::Rejected(reject) => panic!("{}", reject.problem.message),
-    };
-    let files = walkdir::WalkDir::new(root.join("kb/tickets")).sort_by_file_name();
-    let known: Vec<Ticket> = files
-        .into_iter()
-        .map(|entry| entry.unwrap().into_path())
-        .filter(|path| path.extension().is_some_and(|e| e == "jsonl"))
-        .flat_map(|file| rows(&file).map(ticket).collect::<Vec<_>>())
-        .collect();
-    let reader = learn_reader(&known, &base.catalog, &base.analyzer);
+    let taught = Taught::by_the_demo();
+    for (article, notes, expected) in PLAIN {
+        let found = sure(&taught.read(article, "handed-on", notes));
+        let shown: Vec<String> = found.iter().map(|(f, r)| format!("{f} {r}")).collect();
+        assert_eq!(shown, [expected], "{notes}");
+    }
+    for (file, bar) in BARS {
+        let (told, right) = count(&taught, file);
+        assert!(
+            right as f64 >= bar * told as f64,
+            "{file}: {right} of {told}"
+        );
+    }
+}
 
-    let text = std::fs::read_to_string(root.join("tests/data/notes/hard.jsonl")).unwrap();
+/// How many tries a file tells, and how many of them are read right.
+fn count(taught: &Taught, file: &str) -> (usize, usize) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/notes");
+    let text = std::fs::read_to_string(folder.join(file)).unwrap();
     let (mut told, mut right, mut other_result, mut false_ones) = (0, 0, 0, 0);
     for line in text.lines() {
         let hard: Hard = serde_json::from_str(line).unwrap();
-        let json = serde_json::json!({
-            "id": hard.id, "closed": "2026-10-30T12:00:00Z", "article": hard.article,
-            "outcome": hard.outcome, "notes": hard.notes,
-        });
-        let raw = serde_json::from_value(json).unwrap();
-        let (note, _) = scrubber.ticket(raw);
-        let reading = tries(&note, &base.catalog, &reader, &base.analyzer);
-        let found: BTreeMap<String, String> = reading
-            .sure_tries()
-            .map(|read| {
-                let result = serde_json::to_value(read.result).unwrap();
-                (read.fix.to_string(), result.as_str().unwrap().to_owned())
-            })
-            .collect();
+        let reading = taught.read(&hard.article, &hard.outcome, &hard.notes);
+        let found = sure(&reading);
         let article = hard.article.as_str().into();
         let full = |name: &str| {
-            let fix = base.catalog.resolve_fix(Some(&article), name);
+            let fix = taught.base.catalog.resolve_fix(Some(&article), name);
             fix.map_or_else(|| name.to_owned(), |fix| fix.to_string())
         };
         let truth: BTreeMap<String, String> = hard
@@ -82,17 +130,11 @@ fn hard_notes_are_read_right() {
             .iter()
             .map(|told| (full(&told.fix), told.result.clone()))
             .collect();
+        let as_told = |(fix, result): &(&String, &String)| found.get(*fix) == Some(*result);
+        let here = truth.iter().filter(as_told).count();
         told += truth.len();
-        right += truth
-            .iter()
-            .filter(|(fix, result)| found.get(*fix) == Some(result))
-            .count();
-        let named = truth.keys().filter(|fix| found.contains_key(*fix)).count();
-        other_result += named
-            - truth
-                .iter()
-                .filter(|(f, r)| found.get(*f) == Some(r))
-                .count();
+        right += here;
+        other_result += truth.keys().filter(|fix| found.contains_key(*fix)).count() - here;
         false_ones += found.keys().filter(|fix| !truth.contains_key(*fix)).count();
         if found != truth {
             println!(
@@ -102,7 +144,7 @@ fn hard_notes_are_read_right() {
         }
     }
     println!(
-        "of {told} tries told {right} read right, {other_result} with another result; {false_ones} read that were not told"
+        "{file}: of {told} tries told {right} read right, {other_result} with another result; {false_ones} read that were not told"
     );
-    assert!(right as f64 >= BAR * told as f64, "{right} of {told}");
+    (told, right)
 }

@@ -59,6 +59,7 @@ pub mod share;
 #[cfg(test)]
 pub(crate) mod testing;
 pub mod texts;
+pub mod unknown_names;
 pub mod weights;
 pub mod why;
 

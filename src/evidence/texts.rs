@@ -137,15 +137,13 @@ pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> 
 /// The kept words of every case, in the order of `cases`; `public` words are kept however rare.
 #[must_use]
 pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Vec<Said> {
-    let words: Vec<Vec<String>> = cases
+    // Twice rather than kept: all callers' words at once would be the largest thing in memory.
+    let words = |case: &Case| analyzer.words(&case.said);
+    let kept = kept_words(cases, cases.iter().map(words));
+    cases
         .iter()
-        .map(|case| analyzer.words(&case.said))
-        .collect();
-    let kept = kept_words(cases, &words);
-    words
-        .into_iter()
-        .map(|words| {
-            let (words, terms): (Vec<String>, Vec<String>) = words
+        .map(|case| {
+            let (words, terms): (Vec<String>, Vec<String>) = words(case)
                 .into_iter()
                 .map(|word| {
                     let term = analyzer.stem(&word);
@@ -162,21 +160,28 @@ pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Ve
 }
 
 /// Words of callers that enough tickets of enough days use; `words` are those of each case.
-pub(super) fn kept_words(cases: &[Case], words: &[Vec<String>]) -> HashSet<String> {
-    let mut used: HashMap<&str, (usize, BTreeSet<Date>)> = HashMap::new();
+pub(super) fn kept_words<W: AsRef<[String]>>(
+    cases: &[Case],
+    words: impl IntoIterator<Item = W>,
+) -> HashSet<String> {
+    let mut used: HashMap<String, (usize, BTreeSet<Date>)> = HashMap::new();
     for (case, words) in cases.iter().zip(words) {
         let day = day(case.closed);
-        for word in words.iter().collect::<BTreeSet<_>>() {
-            let (tickets, days) = used.entry(word).or_default();
-            *tickets += 1;
-            if days.len() < USED_BY {
-                days.insert(day);
+        for word in words.as_ref().iter().collect::<BTreeSet<_>>() {
+            // Most words come again: looking first saves making a text of each.
+            let known = match used.get_mut(word) {
+                Some(known) => known,
+                None => used.entry(word.clone()).or_default(),
+            };
+            known.0 += 1;
+            if known.1.len() < USED_BY {
+                known.1.insert(day);
             }
         }
     }
     used.into_iter()
         .filter(|(_, (tickets, days))| *tickets >= USED_BY && days.len() >= USED_BY)
-        .map(|(word, _)| word.to_owned())
+        .map(|(word, _)| word)
         .collect()
 }
 

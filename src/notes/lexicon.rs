@@ -38,6 +38,14 @@ pub(super) const RESOLVED: &[&str] = &[
     "weg", "ist weg", "verschwunden", "passt", "passt jetzt", "alles gut", "alles klar", "alles ok", "zufrieden", "kunde froh", "froh", "repariert", "wieder normal", "kein fehler mehr", "keine fehler mehr", "keine fehler", "kein fehler", "nicht mehr", "keine storung mehr", "seitdem ruhe", "ruhe", "seither gut", "nie wieder", "endlich", "losung", "loesung", "losung war", "ursache war", "ursache gefunden", "schuld war", "war schuld", "war die ursache", "war der grund", "freigeschaltet", "erst dann", "dadurch",
     // Spanish
     "ya funciona", "funciona", "funciono", "ya va", "va bien", "ya va bien", "ya esta", "listo", "resuelto", "solucionado", "solucion", "arreglado", "reparado", "ya carga", "carga otra vez", "carga de nuevo", "ya conecta", "ya conectado", "y ya carga", "volvio solo", "volvio", "aparecio", "arranco", "arranca", "vuelve a funcionar", "vuelve a cargar", "volvio a funcionar", "todo bien", "todo correcto", "todo en orden", "correcto", "con exito", "exito", "era eso", "era esto", "eso era", "fue eso", "eso fue", "fue la solucion", "era la causa", "fue la causa", "la causa", "culpable", "de vuelta", "recuperado", "quedo bien", "queda bien", "contento", "contenta", "satisfecho", "ayudo", "sirvio", "por fin", "al fin", "sin errores", "sin fallos", "sin problemas", "ya no", "perfecto", "bien",
+    // More of all three, shortened as agents do.
+    "connects now", "found now", "found at once", "found straight away", "is found", "shows up", "showed up", "there it is", "there now", "is there now", "is there again", "lit up", "clicks in",
+    "comes up", "comes up now", "started up", "starts up", "starts now", "started at once", "snaps shut", "shuts again", "closes again", "closes now", "opens again", "opens now", "let go",
+    "came out", "comes out", "out at last", "came free", "free now", "free again", "all green", "green at last", "ok since", "fine since", "since then ok", "ok ever since", "from then on",
+    "ever since", "since ok", "no gap", "no gaps", "without a gap", "at once ok", "full power", "full speed", "full current", "reads ok", "reads fine", "reads true", "correct now", "right now again",
+    "right again", "holds now", "held since", "stays put", "stays gone", "stayed away", "stays away", "stays ok", "through now", "went straight through", "works a treat", "tested fine", "good since",
+    "dry since", "quiet ever since", "ist da", "wieder da", "sofort da", "seitdem keine", "bleibt grun", "bleibt dran", "geht sofort", "zeigt richtig", "stimmt jetzt", "volle leistung",
+    "conectado ya", "aparece ya", "ya sale", "ya lee", "ya cierra", "ya abre", "desde entonces bien", "sin mas", "a la primera",
 ];
 
 /// It is as before.
@@ -59,6 +67,15 @@ pub(super) const NO_CHANGE: &[&str] = &[
     "keine anderung", "keine aenderung", "keine veranderung", "keine veraenderung", "nichts geandert", "nichts geaendert", "andert nichts", "aendert nichts", "unverandert", "unveraendert", "ging nicht", "ging trotzdem nicht", "geht trotzdem nicht", "geht nicht", "geht immer noch nicht", "geht weiterhin nicht", "ging auch nicht", "lief nicht", "lauft nicht", "laeuft nicht", "funktioniert nicht", "funktionierte nicht", "klappt nicht", "klappte nicht", "gleich", "das gleiche", "gleiches", "gleicher fehler", "dasselbe", "selber fehler", "selbes", "wie vorher", "wie zuvor", "wie gehabt", "immer noch", "noch immer", "weiterhin", "nach wie vor", "hilft nicht", "half nicht", "half nichts", "hilft nichts", "nicht geholfen", "nichts geholfen", "nichts gebracht", "hat nichts gebracht", "brachte nichts", "bringt nichts", "nichts", "nix", "leider nichts", "leider nicht", "leider", "nein", "nicht", "ohne erfolg", "o e", "erfolglos", "kein erfolg", "keine besserung", "nicht besser", "keine wirkung", "ohne wirkung", "wirkungslos", "umsonst", "vergeblich", "vergebens", "kommt wieder", "kam wieder", "fliegt wieder", "fehler bleibt", "bleibt", "blieb", "bleibt rot", "bleibt dunkel", "besteht weiter", "tritt wieder auf", "trotzdem", "war es nicht", "wars nicht", "daran lag es nicht", "lag nicht daran", "nicht gelost", "nicht behoben", "schlimmer", "nur kurz", "zuerst", "wieder ausgefallen", "erneut", "erneut ausgefallen",
     // Spanish
     "sigue igual", "sigue", "sigue fallando", "sigue sin", "sigue sin cargar", "sigue mal", "igual", "igual que antes", "todo igual", "da igual", "como antes", "lo mismo", "mismo fallo", "mismo error", "sin cambio", "sin cambios", "ningun cambio", "no cambia", "no cambia nada", "no cambio nada", "no cambio", "sin exito", "sin efecto", "sin resultado", "sin suerte", "no funciona", "no funciono", "no ayuda", "no ayudo", "no ayuda nada", "no sirve", "no sirvio", "no sirvio de nada", "de nada", "no era eso", "no era", "no fue eso", "tampoco", "nada", "nada de nada", "rechazada", "rechazada igual", "sigue caido", "sigue rojo", "persiste", "continua", "vuelve a fallar", "volvio a fallar", "otra vez mal", "no mejora", "no mejoro", "sin mejora", "en vano", "ni asi", "ni por esas", "peor", "al principio",
+    // More of all three, shortened as agents do.
+    "even so", "all the same", "as red as ever", "as dead as ever", "same as ever", "no odds", "made no odds", "makes no odds", "no different", "any different", "never did a thing",
+    "had done nothing", "has done nothing", "had been no use", "been no use", "had not helped", "hadnt helped", "had changed nothing", "had made no difference", "not a bit", "no reaction either",
+    "as dead as before", "goes back", "goes back each time", "still nothing", "no sign", "not found", "not there yet", "sticks again", "hangs again", "hung again", "tripped all the same",
+    "trips all the same", "out like before", "not even then", "not even that", "gone after", "dead as ever", "as slow as ever", "no quicker", "no faster", "no stronger", "made nothing of it",
+    "didnt move", "did not move", "doesnt move", "no budge", "didnt budge", "doesnt budge", "wouldnt budge", "still comes", "error still comes", "comes still", "keeps on", "keeps doing it",
+    "does it again", "did it again", "hatte nichts gebracht", "hatte nichts geholfen", "vorher nichts gebracht", "brachte keine", "half auch nicht", "bringt auch nichts", "ging immer noch nicht",
+    "steht immer noch", "hangt wieder", "fallt wieder", "fallt weiter", "no hizo nada", "no hace nada", "nada cambio", "sigue parado", "sigue saltando", "salta igual", "salta otra vez", "ni caso",
+    "ok for a", "ok for an", "fine for a", "fine for an", "worked for a", "worked for an", "good for a", "good for an", "ging nur kurz", "bien solo un rato",
 ];
 
 /// It could not be done.
@@ -73,6 +90,15 @@ pub(super) const NOT_POSSIBLE: &[&str] = &[
     "nicht moglich", "nicht moeglich", "war nicht moglich", "unmoglich", "unmoeglich", "kein zugang", "ohne zugang", "kein zutritt", "kein ersatz", "kein ersatzteil", "teil fehlt", "keins da", "keiner da", "niemand da", "niemand vor ort", "nicht vor ort", "nicht vorhanden", "nicht verfugbar", "nicht da", "nicht gemacht", "nicht durchgefuhrt", "nicht versucht", "nicht geschafft", "konnte nicht", "konnten nicht", "konnte man nicht", "kann nicht", "geht nicht wegen", "nicht erreichbar war", "kam nicht ran", "kamen nicht ran", "nicht rangekommen", "war nicht da", "gab es nicht", "gabs nicht", "hatten keine", "hatte keinen", "hatte keine", "durfen nicht", "durfte nicht", "darf nicht", "keine zeit", "kein schlussel", "kein werkzeug", "kein passwort", "abgelehnt", "verweigert", "will nicht", "wollte nicht", "abgebrochen", "verschoben", "ubersprungen", "entfallt", "entfiel", "abgeschlossen war", "verschlossen",
     // Spanish
     "no fue posible", "no es posible", "no posible", "imposible", "no se pudo", "no se pudo hacer", "no la habia", "no lo habia", "no habia en", "no se puede", "no pudo", "no pudimos", "no pude", "no puede", "sin acceso", "no habia", "no hay", "no hay repuesto", "sin repuesto", "no disponible", "no tenia", "no tiene", "sin llave", "sin herramienta", "no estaba", "nadie alli", "no dejaron", "no quiso", "no quiere", "sin tiempo", "no hubo tiempo", "no se hizo", "no hecho", "aplazado", "pendiente",
+    // More of all three, shortened as agents do.
+    "could not do it", "couldnt do it", "could not do", "couldnt do that", "cant be", "cant do", "cant do it", "cannot be", "cannot do", "can not be", "couldnt give", "could not give",
+    "couldnt start", "could not start", "no lift", "none left", "not with him", "not with us", "stock empty", "stock is empty", "landlord has", "under seal", "sealed by", "wont go through",
+    "would not go through", "doesnt go through", "unknown", "nobody knows", "no one knows", "no one has", "password unknown", "pw unknown", "not known", "away til", "away till", "away until",
+    "on holiday", "on leave", "on another job", "not an option", "no option", "insists", "wrong size", "wrong part sent", "part wrong", "doesnt fit", "does not fit", "didnt fit", "did not fit",
+    "cant be fitted", "cannot be fitted", "cant get at", "cannot get at", "could not get at", "couldnt get at", "cant get to", "cannot get to", "cant reach", "cannot reach", "no room", "no free way",
+    "no slot", "no window", "no window to", "no permit", "no licence", "not licensed", "spins", "spin", "sheared", "rusted solid", "stripped", "stuck fast", "ging nicht weil", "war zu",
+    "hat den schlussel", "passt nicht", "passte nicht", "falsches teil", "nicht dabei", "nicht im auto", "nicht lieferbar", "kennt keiner", "unbekannt", "steht nicht zur verfugung", "no cabe",
+    "no llega", "no hay sitio", "no habia llave", "pieza equivocada", "no encaja", "no la lleva", "no lo lleva", "desconocida", "desconocido",
 ];
 
 /// It was not done here and now: planned, advised, supposed, or long ago.
@@ -87,6 +113,13 @@ pub(super) const SPOKEN_OF: &[&str] = &[
     "falls", "wenn", "sonst", "ansonsten", "nachstes mal", "naechstes mal", "beim nachsten mal", "nachster schritt", "nachste woche", "spater", "morgen", "geplant", "wird", "werden", "soll", "sollte", "sollen", "wollte", "will", "muss", "musste", "empfohlen", "empfehle", "vorschlag", "vorgeschlagen", "bestellt", "angebot", "termin", "vielleicht", "evtl", "eventuell", "vermutlich", "vermutet", "verdacht", "letztes jahr", "letzten monat", "letzte woche", "fruher", "damals", "nicht notig", "nicht noetig", "nicht mehr notig", "war angedacht", "angedacht", "hat sich erledigt", "damit erledigt", "erledigt sich", "nicht angefasst", "nicht angeruhrt", "unberuhrt", "gelassen", "so gelassen", "noch offen", "steht aus", "steht noch aus", "soll das", "angefragt", "statt", "anstatt", "ware", "waere",
     // Spanish
     "si vuelve", "si no", "si falla", "proxima vez", "la proxima", "proximo paso", "manana", "planeado", "previsto", "sera", "habra que", "hay que", "habria que", "deberia", "debe", "recomiendo", "recomendado", "sugiero", "sugerido", "pedido", "presupuesto", "quiza", "quizas", "tal vez", "sospecho", "el ano pasado", "el mes pasado", "la semana pasada", "antes ya", "no hace falta", "no hizo falta", "ya no hizo falta", "no hara falta", "queda por", "queda mirar", "falta por", "por hacer", "lo dejamos", "lo deje", "en vez de", "en lugar de",
+    // More of all three, shortened as agents do.
+    "none needed", "none ordered", "not part of", "didnt have to", "did not have to", "does not have to", "doesnt have to", "dont have to", "need not", "neednt", "no reason to", "must not", "mustnt",
+    "not to be", "should not", "shouldnt", "must be sent", "must be ordered", "under way", "on its way", "on the way", "follows later", "to call back", "call back", "customer to decide",
+    "boss to decide", "will think about it", "reorder", "reordered", "cancelled", "called off", "ought to", "ought to have", "ought to be", "might have to", "may have to", "would be",
+    "would be next", "would be better", "maybe later", "some day", "one day", "prob", "was talked about", "talked about", "under discussion", "wants a quote", "quote first", "nothing to explain",
+    "nothing to do", "no case for", "not at fault", "isnt at fault", "is fine itself", "itself is fine", "itself ok", "itself fine", "muss nicht", "mussen nicht", "musste nicht", "nicht getauscht",
+    "nicht gewechselt", "nicht gebraucht", "kein tausch", "sollte nachstes mal", "soll kunftig", "demnachst", "no hay que", "no hubo que", "sin necesidad", "habra que ver", "mas adelante",
 ];
 
 /// Words that turn a phrase within the two words behind them.
@@ -95,6 +128,57 @@ pub(super) const DENY: &[&str] = &[
     "no", "not", "never", "isnt", "wasnt", "arent", "werent", "doesnt", "dont", "didnt", "hasnt", "havent", "hadnt", "wont", "wouldnt", "aint", "without", "w/o", "neither", "nor", "hardly",
     "nicht", "kein", "keine", "keinen", "nie", "ohne", "weder",
     "no", "sin", "nunca", "tampoco", "ni",
+];
+
+/// Words that answer alone, between two marks: ": yes!".
+#[rustfmt::skip]
+pub(super) const ALONE_RESOLVED: &[&str] = &[
+    "yes", "yep", "yup", "out", "found", "there", "connected", "connects", "green", "free", "in", "up", "on", "lives", "through", "dry", "went", "opens", "opened", "shuts", "closes", "charges", "charging", "starts", "started", "reads", "clicks", "lit", "online", "live", "quiet", "silent", "steady", "joined", "loaded", "came", "done", "good", "right", "back",
+    "ja", "da", "frei", "verbunden", "gefunden", "offen", "zu", "drin", "an", "ladt", "geht", "weg",
+    "si", "fuera", "conectado", "encontrado", "abierto", "libre", "carga", "va", "verde", "dentro",
+];
+
+/// The same for what is as before.
+#[rustfmt::skip]
+pub(super) const ALONE_NO_CHANGE: &[&str] = &[
+    "dead", "stuck", "dark", "red", "refused", "tripped", "trips", "blank", "nowhere", "hangs", "hung", "sticks", "off", "offline", "amber", "again", "gone", "down", "lost", "silence", "zero", "rejected", "unknown", "drops", "dropped", "yellow", "blocked",
+    "tot", "rot", "dunkel", "aus", "fest", "abgelehnt", "gesperrt",
+    "muerto", "rojo", "rechazada", "apagado", "atascado", "oscuro",
+];
+
+/// Phrases that hold such words and tell no result.
+#[rustfmt::skip]
+pub(super) const NEUTRAL: &[&str] = &[
+    "at the same time", "at same time", "same time", "the same day", "same day", "not only", "as well", "once again", "if not", "whether or not", "why not", "not far", "no doubt", "no matter", "no later", "no more than", "no less",
+    "zur gleichen zeit", "gleichzeitig", "am gleichen tag", "nicht nur",
+    "al mismo tiempo", "mismo dia", "a la vez", "no solo",
+];
+
+/// In a clause that begins with a denial: nobody asked for it.
+#[rustfmt::skip]
+pub(super) const ASKED_FOR: &[&str] = &[
+    "needed", "need", "needs", "required", "necessary", "ordered", "wanted", "bother", "bothered", "touched", "opened", "replaced", "swapped", "changed", "exchanged", "fitted", "moved", "booked",
+    "notig", "noetig", "gebraucht", "bestellt", "getauscht", "gewechselt", "angefasst", "braucht",
+    "falta", "necesario", "necesaria", "pedido", "cambiado", "tocado",
+];
+
+/// "No new flap", "no other card": where a clause begins so, none was fitted.
+pub(super) const ANOTHER: &[&str] = &[
+    "new", "further", "more", "other", "extra", "neue", "neuer", "neues", "neuen", "nuevo", "nueva",
+];
+
+/// What may stand between a denial and what was not done.
+pub(super) const BEFORE_PARTICIPLE: &[&str] =
+    &["yet", "to", "been", "have", "be", "even", "mehr", "se"];
+
+/// Participles that no ending shows.
+pub(super) const PARTICIPLES: &[&str] = &[
+    "done", "put", "set", "made", "taken", "sent", "cut", "shut", "built", "hung", "drawn",
+];
+
+/// How German participles begin.
+pub(super) const GERMAN_PARTICIPLES: &[&str] = &[
+    "ge", "ausge", "abge", "ange", "einge", "nachge", "umge", "aufge", "zuge",
 ];
 
 /// Short forms of everyday words.

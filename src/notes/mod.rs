@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`lexicon`] | which words tell that it helped, changed nothing, could not be done, was only spoken of? |
 //! | [`verbs`] | which words mean the same work? |
+//! | [`bare`] | what do single words say by where they stand? |
 //! | [`tokens`] | which words, marks and results does a note consist of? |
 //! | [`known`], [`own`] | what do the articles say themselves? |
 //! | [`words`], [`rows`] | how likely is a word where a fix is told, where its result is, anywhere else? |
@@ -24,6 +25,7 @@
 //! The chance of a try is the expected number of visits to that fix with that result, over all
 //! walks. Nothing is learned of a ticket that has only notes.
 
+mod bare;
 pub mod known;
 mod learn;
 mod lexicon;

@@ -17,10 +17,11 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) const NO_FIX: f64 = 0.5;
 pub(super) const NO_FIX_RESULTS: [f64; 4] = [0.15, 0.45, 0.10, 0.30];
 /// What comes of a try, before its note is read: resolved, no change, not possible, spoken of only.
-const RESULTS: [f64; 4] = [0.42, 0.48, 0.06, 0.04];
-/// How often a visit begins with its result, and the part of notes that are written so: most
-/// agents write the result behind, some before.
-pub(super) const STYLES: [(f64, f64); 2] = [(0.04, 0.8), (0.85, 0.2)];
+const RESULTS: [f64; 4] = [0.48, 0.42, 0.06, 0.04];
+/// How often a visit begins with its result, by result, and the part of notes that are written so: most
+/// agents write the result behind, some before; that a thing could not be done is said before it more
+/// often than that it helped.
+pub(super) const STYLES: [([f64; 4], f64); 2] = [([0.04, 0.04, 0.1, 0.1], 0.8), ([0.85; 4], 0.2)];
 /// Chance that no fix is told to have resolved a resolved ticket, and that one is in another.
 const UNTOLD: f64 = 0.003;
 const TOLD_ALL_THE_SAME: f64 = 0.03;
@@ -29,6 +30,8 @@ const OUTSIDERS: usize = 3;
 const OUTSIDE: f64 = 0.0005;
 /// A word speaks for a fix outside from this ratio on.
 const SPEAKS_FROM: f64 = 3.0;
+/// Of two fixes told to have resolved a ticket, neither is sure where the other is so much as likely.
+const CONTESTED: f64 = 0.9;
 /// Only notes' words that stand in this many notes are taken for right.
 const RIGHT_FROM: u32 = 2;
 
@@ -346,24 +349,36 @@ fn place(walked: &Walked, candidate: usize) -> f64 {
 }
 
 /// The tries worth keeping, in the order they are told, with what a resolved ticket says of its only fix: one
-/// that is told, and not told to have changed nothing, is what resolved it.
+/// that is told, and not told to have changed nothing, is what resolved it. With each the likeliest result
+/// and the chance that it was tried at all: where two results are as likely, the try is no less sure.
 #[must_use]
 pub fn told(found: &[Found], outcome: Option<Outcome>) -> Vec<(Option<usize>, TryResult, f64)> {
     let mut tried: Vec<&Found> = found.iter().filter(|f| f.tried() >= KEPT).collect();
     tried.sort_by(|a, b| a.place.total_cmp(&b.place).then_with(|| a.fix.cmp(&b.fix)));
     let only = tried.len() == 1 && outcome == Some(Outcome::Resolved);
+    let resolving = TryResult::Resolved as usize;
     tried
-        .into_iter()
-        .map(|found| {
-            let (result, chance) = found.likeliest();
+        .iter()
+        .enumerate()
+        .map(|(at, found)| {
+            let (result, _) = found.likeliest();
             if only && result != TryResult::NoChange {
-                (found.fix, TryResult::Resolved, found.tried())
-            } else {
-                (found.fix, result, chance)
+                return (found.fix, TryResult::Resolved, found.tried());
             }
+            // Only one of them resolved it: where another may as well, neither is sure.
+            let others = tried.iter().enumerate().filter(|(other, _)| *other != at);
+            let rival = others
+                .map(|(_, o)| o.results[resolving])
+                .fold(0.0, f64::max);
+            let contested = rival > CONTESTED * found.results[resolving];
+            let own = if contested && result == TryResult::Resolved {
+                0.5
+            } else {
+                1.0
+            };
+            (found.fix, result, found.tried() * own)
         })
-        .filter(|(fix, result, chance)| {
-            *chance >= KEPT && (fix.is_some() || *result == TryResult::Resolved)
-        })
+        .filter(|(_, _, chance)| *chance >= KEPT)
+        .filter(|(fix, result, _)| fix.is_some() || *result == TryResult::Resolved)
         .collect()
 }

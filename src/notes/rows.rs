@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 const SYMPTOMS: f64 = 0.30;
 const SYMPTOMS_BEHIND: f64 = 0.08;
 /// Pseudo-counts behind a phrase of the lexicon.
-const OF_CUE: f64 = 20.0;
+const OF_CUE: f64 = 8.0;
 /// Pseudo-counts behind a mark, and the part of marks among all tokens.
 const OF_MARK: f64 = 5.0;
 const MARK_PART: f64 = 0.2;

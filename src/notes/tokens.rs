@@ -4,7 +4,7 @@
 //! each before that, the longest first. A denial shortly before a word of success turns it ("not
 //! fixed"), unless the phrase says so itself.
 
-use super::lexicon;
+use super::{bare, lexicon};
 use crate::base::text::{Analyzer, fold};
 use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
@@ -67,7 +67,7 @@ pub(super) enum Token {
 pub(super) type Correct<'a> = &'a dyn Fn(&str) -> Option<String>;
 
 /// A piece before the text analysis.
-enum Raw {
+pub(super) enum Raw {
     Word(String),
     Mark(usize),
 }
@@ -82,26 +82,28 @@ pub(super) fn tokens(text: &str, analyzer: &Analyzer, correct: Correct<'_>) -> V
         let Raw::Word(word) = &raw[at] else {
             if let Raw::Mark(mark) = raw[at] {
                 flush(&mut run, analyzer, &mut out);
-                out.push(Token::Mark(mark));
+                out.push(if mark == bare::ASKED && bare::left_asked(&raw, at) {
+                    Token::Cue(Told::SpokenOf, "asked".to_owned())
+                } else {
+                    Token::Mark(mark)
+                });
             }
             at += 1;
             continue;
         };
-        match phrase_at(&raw, at) {
-            Some((told, words)) => {
-                flush(&mut run, analyzer, &mut out);
-                let told = if told == Told::Resolved && denied(&raw, at) {
-                    Told::NoChange
-                } else {
-                    told
-                };
-                out.push(Token::Cue(told, words.join(" ")));
-                at += words.len();
-            }
-            None => {
-                run.push(word);
-                at += 1;
-            }
+        if let Some(long) = bare::neutral(&raw, at) {
+            run.extend(raw[at..at + long].iter().filter_map(|piece| match piece {
+                Raw::Word(word) => Some(word.as_str()),
+                Raw::Mark(_) => None,
+            }));
+            at += long;
+        } else if let Some((told, phrase, long)) = result_at(&raw, at) {
+            flush(&mut run, analyzer, &mut out);
+            out.push(Token::Cue(told, phrase));
+            at += long;
+        } else {
+            run.push(word);
+            at += 1;
         }
     }
     flush(&mut run, analyzer, &mut out);
@@ -114,6 +116,23 @@ fn flush(run: &mut Vec<&str>, analyzer: &Analyzer, out: &mut Vec<Token>) {
         out.extend(analyzer.terms(&run.join(" ")).into_iter().map(Token::Word));
         run.clear();
     }
+}
+
+/// The phrase that tells a result here, and how many words it takes.
+fn result_at(raw: &[Raw], at: usize) -> Option<(Told, String, usize)> {
+    if let (Some(told), Raw::Word(word)) = (bare::alone(raw, at), &raw[at]) {
+        return Some((told, word.clone(), 1));
+    }
+    let (told, words) = phrase_at(raw, at)?;
+    let denies = words.len() == 1 && LEXICON.deny.contains(words[0].as_str());
+    if denies && bare::not_done(raw, at) {
+        return Some((Told::SpokenOf, "not done".to_owned(), 1));
+    }
+    let told = match told {
+        Told::Resolved if denied(raw, at) => Told::NoChange,
+        _ => told,
+    };
+    Some((told, words.join(" "), words.len()))
 }
 
 fn phrase_at(raw: &[Raw], at: usize) -> Option<(Told, &'static [String])> {
@@ -316,7 +335,7 @@ mod tests {
             ("it didn't work", "it [NoChange: didnt work]"),
             ("still not fixed", "[NoChange: still not] [NoChange: fixed]"),
             ("no longer trips", "[Resolved: no longer] trip"),
-            ("half-open - stuck", "half open <14> stuck"),
+            ("half-open - stuck", "half open <14> [NoChange: stuck]"),
             ("geht wieder -> danke", "[Resolved: geht wieder] <1> dank"),
             (
                 "sin cambio\nlisto",
@@ -327,6 +346,16 @@ mod tests {
                 "fw 3.0.1-2 [NoChange: w/o success]",
             ),
             ("'n' n/", "n n <13>"),
+            (
+                "no new flap, none opened yet - no",
+                "[SpokenOf: not done] new flap <3> [NoChange: none] open yet <14> [NoChange: no]",
+            ),
+            ("FI nicht getauscht", "fi [SpokenOf: nicht getauscht]"),
+            (
+                "both at the same time: out!",
+                "both at the same time <5> [Resolved: out] <7>",
+            ),
+            ("new base??", "new base [SpokenOf: asked] [SpokenOf: asked]"),
             ("", ""),
         ] {
             assert_eq!(shown(text), expected, "{text}");

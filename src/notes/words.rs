@@ -13,7 +13,7 @@ use super::tokens::{Gap, MARKS, Told};
 use serde::{Deserialize, Serialize};
 
 /// Pseudo-counts behind the words of one fix, of a kind or a place, of any fix.
-const OF_FIX: f64 = 40.0;
+const OF_FIX: f64 = 80.0;
 pub(super) const OF_PLACE: f64 = 30.0;
 const OF_ANY_FIX: f64 = 50.0;
 /// Pseudo-counts grow with the number of different words a place says (after Witten & Bell 1991).

@@ -33,7 +33,7 @@ pub fn build(
     folder: &Path,
     layout: &Layout,
     bags: &Bags,
-    tickets: &[TicketText],
+    tickets: impl IntoIterator<Item = TicketText>,
 ) -> Result<(), SearchError> {
     let file = |source| SearchError::File {
         path: folder.to_owned(),

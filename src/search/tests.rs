@@ -51,7 +51,7 @@ proptest! {
     #[test]
     fn the_index_counts_as_the_plain_version_does(bags in some_bags()) {
         let folder = tempfile::tempdir().unwrap();
-        build(folder.path(), &layout(), &bags, &[]).unwrap();
+        build(folder.path(), &layout(), &bags, []).unwrap();
         let (index, plain) = (Index::open(folder.path(), &layout()).unwrap(), InMemory::new(&bags));
         for family in Family::ALL {
             let texts: Vec<usize> = (0..family.texts(&layout())).collect();
@@ -88,7 +88,7 @@ fn tickets_are_found_by_what_was_said() {
         .iter()
         .map(|f| (*f, vec![BTreeMap::new(); f.texts(&layout())]))
         .collect();
-    build(folder.path(), &layout(), &bags, &tickets).unwrap();
+    build(folder.path(), &layout(), &bags, tickets).unwrap();
     let index = Index::open(folder.path(), &layout()).unwrap();
     let question = [("rcd".to_owned(), 1.0), ("trip".to_owned(), 1.0)].into();
     let today = "2026-04-01".parse().unwrap();
@@ -107,7 +107,7 @@ fn a_damaged_index_is_noticed() {
         .collect();
     for damage in ["cut", "flip", "gone"] {
         let folder = tempfile::tempdir().unwrap();
-        build(folder.path(), &layout(), &bags, &[]).unwrap();
+        build(folder.path(), &layout(), &bags, []).unwrap();
         let victim = std::fs::read_dir(folder.path())
             .unwrap()
             .map(|e| e.unwrap().path())

@@ -314,3 +314,36 @@ fn readings_are_the_same_bytes_whatever_the_history() {
     case.run(&["tickets", "confirm", "--list"]).ok();
     assert_eq!(bytes(&case), first);
 }
+
+#[test]
+fn names_that_nobody_knows_are_said_in_one_line_and_listed() {
+    let case = desk();
+    let slip = json!({"said": "RCD goes off", "article": "trips", "outcome": "resolved", "device": "crate",
+        "tries": [{"fix": "kick-it", "result": "resolved"}, {"fix": "other", "result": "no-change"}]});
+    let gone =
+        json!({"said": "no light", "article": "dark", "outcome": "dropped", "device": "Box"});
+    let rows = [ticket("U-1", 8, &slip), ticket("U-2", 9, &gone)].concat();
+    let case = case.file("south.jsonl", rows);
+    let ran = case
+        .run(&["tickets", "import", "south.jsonl", "--later"])
+        .ok();
+    assert_eq!(
+        ran.stderr.trim(),
+        "1 ticket names an article nobody serves: `dark`; \
+         1 ticket names a fix no article has: `kick-it`; \
+         1 ticket names a device `kb.toml` does not list: `crate`. \
+         They are kept; `fixtally tickets list --unknown` lists them."
+    );
+    let listed = case
+        .run(&["--json", "tickets", "list", "--unknown"])
+        .ok()
+        .json();
+    let ids: Vec<&Value> = listed["tickets"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|ticket| &ticket["id"])
+        .collect();
+    assert_eq!(ids, ["U-2", "U-1"]);
+    assert_eq!(listed["total"], 2);
+}

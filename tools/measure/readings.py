@@ -2,7 +2,8 @@
 """How well notes are read, against what the demo's generator knows; fails below the bars.
 
     tools/measure/readings.py                 the committed demo, with its bars
-    tools/measure/readings.py --seeds 1 2 3   generated ledgers too; of all figures the worst counts
+    tools/measure/readings.py --seeds 1 2 3   generated ledgers too; of all figures the worst counts, and a
+                                              table shows which ledger it was in
     tools/measure/readings.py --orders        the open excavator work orders (tools/opendata first)
 
 Every ticket with notes and no tries is read: the tries that reach their bar are compared with those
@@ -34,8 +35,7 @@ BARS = {
     "tries precision": 0.92,
     "tries recall": 0.80,
     "result right, of fixes found": 0.95,
-    # The goal is .85; 16 of 19 is reached, and in the other three the recorded shares differ by .02.
-    "first fix the same from notes alone": 0.84,
+    "first fix the same from notes alone": 0.85,
 }
 # Articles with at least so many tickets are compared by their first fix.
 ENOUGH = 30
@@ -52,12 +52,11 @@ def main():
     build()
     if typed.orders:
         return orders()
-    worst = {}
+    of_all = {}
     for name, tickets, truth in ledgers(typed.seeds):
-        print(f"\n{name}")
-        for figure, value in measured(tickets, truth, name).items():
-            worst[figure] = min(worst.get(figure, 1.0), value)
-    return verdict(worst)
+        print(f"\n{name}", flush=True)
+        of_all[name] = measured(tickets, truth, name)
+    return verdict(of_all)
 
 
 def build():
@@ -126,7 +125,7 @@ def rows(path):
 
 def exported(folder, name, kb=ROOT / "kb"):
     """The tickets of a fresh ledger with what was read of them."""
-    base = PLACE / name
+    base = PLACE / f"kb-{name}"
     shutil.rmtree(base, ignore_errors=True)
     shutil.copytree(kb, base / "kb", ignore=shutil.ignore_patterns(".state", "tickets"))
     shutil.copytree(folder, base / "kb" / "tickets", ignore=shutil.ignore_patterns("cases-*", "truth.json", "bank"))
@@ -258,13 +257,15 @@ def figure(name, pairs, to_find):
     print(f"  {name:8}{len(pairs):7}{right:7}{to_find:9}{right / max(len(pairs), 1):11.3f}{right / max(to_find, 1):8.3f}")
 
 
-def verdict(worst):
-    print("\nthe worst of all ledgers")
+def verdict(of_all):
+    """The worst of each figure and the ledger it was in; 1 where one is below its bar."""
+    print("\nthe worst of all ledgers" if len(of_all) > 1 else "")
     below = []
-    for name, value in worst.items():
-        print(f"  {value:6.3f}  {name}, asked for {BARS[name]:.2f}")
-        if value < BARS[name]:
-            below.append(name)
+    for figure, bar in BARS.items():
+        name, value = min(((name, figures[figure]) for name, figures in of_all.items()), key=lambda one: one[1])
+        print(f"  {value:6.3f}  {figure}, asked for {bar:.2f}" + (f": {name}" if len(of_all) > 1 else ""))
+        if value < bar:
+            below.append(figure)
     print("every bar is reached" if not below else f"below its bar: {', '.join(below)}")
     return 1 if below else 0
 

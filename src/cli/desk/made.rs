@@ -159,6 +159,7 @@ impl<'a> Made<'a> {
     /// The fit point of all cases.
     fn point(&mut self) -> Result<Option<FitPoint>, Failure> {
         self.loaded()?;
+        self.joined()?;
         let none = Cases::default();
         let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
         let tickets = self.joined.as_ref().map_or(&[][..], |all| &all.tickets);
@@ -224,18 +225,22 @@ impl<'a> Made<'a> {
         }
         let step = self.session.step("Building the index");
         let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
-        let cases = &self.loaded()?.cases;
+        self.loaded()?;
+        // The cases hold what callers said; the tickets' own text is not needed beside it.
+        self.joined = None;
+        let none = Cases::default();
+        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
         let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
         let said = texts::said(&cases.list, analyzer, &public);
         let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
-        let of_ticket = |(case, said): (&crate::evidence::Case, &texts::Said)| TicketText {
+        let of_ticket = |(case, said): (&crate::evidence::Case, texts::Said)| TicketText {
             id: case.id.clone(),
             day: crate::evidence::cases::day(case.closed),
-            terms: said.terms.clone(),
+            terms: said.terms,
         };
-        let tickets: Vec<TicketText> = cases.list.iter().zip(&said).map(of_ticket).collect();
+        let tickets = cases.list.iter().zip(said).map(of_ticket);
         self.replace_index(&folder, &name, |into| {
-            search::build(into, layout, &bags, &tickets)
+            search::build(into, layout, &bags, tickets)
         })?;
         step.finish();
         Index::open(&folder, layout).map_err(|e| no_index(&e))

@@ -6,9 +6,11 @@ use super::maps::{Maps, NoMap};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
 use super::source::{self, Source, Text};
+use super::unknown;
 use super::{Exit, Failure, Session};
 use crate::cli::stop::Careful;
 use crate::cli::{Desk, ledger, place};
+use crate::evidence::unknown_names::Looker;
 use crate::tickets::Scrubber;
 use crate::tickets::encoding::Encoding;
 use crate::tickets::ledger::SqliteLedger;
@@ -81,11 +83,17 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         careful: Careful::begin(),
         args,
     };
+    let known = unknown::knowledge(session);
+    let mut looker = known.as_ref().map(unknown::looker);
     let mut reports = Vec::new();
     let mut stopped = None;
     for file in &files {
         let mut report = FileReport::new(file);
-        let done = work.import(file, &mut report);
+        let before = looker.as_ref().map(|looker| looker.found.clone());
+        let done = work.import(file, &mut report, looker.as_mut());
+        if let (Some(looker), Some(before), true) = (&mut looker, before, report.read == 0) {
+            looker.found = before;
+        }
         reports.push(report);
         if let Err(failure) = done {
             stopped = Some(failure);
@@ -95,6 +103,9 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let revision = work.ledger.revision().map_err(ledger::failure)?;
     drop(work);
     report::show(session, &reports, revision)?;
+    if let Some(line) = looker.and_then(|looker| unknown::line(&looker.found)) {
+        session.notice(&line);
+    }
     if let Some(failure) = stopped {
         return Err(failure);
     }
@@ -230,7 +241,12 @@ fn read_as(encoding: Encoding, form: Option<Form>, packed: bool, map: Option<&st
 impl Work<'_> {
     /// Imports one file. What is wrong with the file goes into its report; only what stands in the
     /// way of all files is a failure.
-    fn import(&mut self, file: &Path, report: &mut FileReport) -> Result<(), Failure> {
+    fn import(
+        &mut self,
+        file: &Path,
+        report: &mut FileReport,
+        looker: Option<&mut Looker<'_>>,
+    ) -> Result<(), Failure> {
         let passed = Arc::new(AtomicU64::new(0));
         let bar = std::cell::RefCell::new(ProgressBar::hidden());
         let make = |length| {
@@ -274,6 +290,7 @@ impl Work<'_> {
                 file,
                 mark,
                 passed,
+                looker,
             },
             opened,
             &mut rejects,
@@ -329,17 +346,18 @@ impl Work<'_> {
     }
 }
 
-struct Taking<'a> {
+struct Taking<'a, 'k> {
     ledger: &'a mut SqliteLedger,
     scrubber: &'a Scrubber,
     careful: &'a Careful,
     file: &'a Path,
     mark: Option<FileMark>,
     passed: Arc<AtomicU64>,
+    looker: Option<&'a mut Looker<'k>>,
 }
 
 fn take(
-    taking: Taking<'_>,
+    taking: Taking<'_, '_>,
     opened: Opened<'_>,
     rejects: &mut Rejects,
     report: &mut FileReport,
@@ -360,6 +378,7 @@ fn take(
         report,
         passed: taking.passed,
         careful: taking.careful,
+        looker: taking.looker,
         ended_by: None,
     };
     let imported = match &taking.mark {

@@ -5,6 +5,7 @@ use super::report::FileReport;
 use super::source::Text;
 use crate::base::problem::Problem;
 use crate::cli::stop::Careful;
+use crate::evidence::unknown_names::Looker;
 use crate::tickets::csv::{CsvRows, delimiter_of};
 use crate::tickets::json_list::JsonList;
 use crate::tickets::jsonl::JsonLines;
@@ -127,7 +128,7 @@ pub(super) fn clean(scrubber: &Scrubber, row: Result<Row, ReadError>) -> Clean {
 }
 
 /// The tickets of one file on their way into the ledger; rejected rows turn off to the rejects.
-pub(super) struct Feed<'a> {
+pub(super) struct Feed<'a, 'k> {
     pub(super) rows: Rows,
     pub(super) piece: VecDeque<Clean>,
     pub(super) scrubber: &'a Scrubber,
@@ -136,6 +137,8 @@ pub(super) struct Feed<'a> {
     /// How many rows were read, for the progress line.
     pub(super) passed: Arc<AtomicU64>,
     pub(super) careful: &'a Careful,
+    /// Looks for names that the knowledge base does not have, where there is one.
+    pub(super) looker: Option<&'a mut Looker<'k>>,
     /// What ended the file early.
     pub(super) ended_by: Option<Ended>,
 }
@@ -149,7 +152,7 @@ pub(super) enum Ended {
     Asked,
 }
 
-impl Iterator for Feed<'_> {
+impl Iterator for Feed<'_, '_> {
     type Item = Result<Ticket, Stop>;
 
     fn next(&mut self) -> Option<Self::Item> {
@@ -165,6 +168,9 @@ impl Iterator for Feed<'_> {
                 Clean::Ticket(ticket, removed) => {
                     self.report.read += 1;
                     self.report.removed += removed;
+                    if let Some(looker) = &mut self.looker {
+                        looker.sees(&ticket);
+                    }
                     return Some(Ok(*ticket));
                 }
                 Clean::Rejected(reject) => {
@@ -183,7 +189,7 @@ impl Iterator for Feed<'_> {
     }
 }
 
-impl Feed<'_> {
+impl Feed<'_, '_> {
     fn next_piece(&mut self) {
         let mut bytes = 0;
         let mut piece = Vec::with_capacity(PIECE);

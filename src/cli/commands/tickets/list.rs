@@ -2,6 +2,7 @@
 
 use super::readings::{Readings, as_json};
 use super::table::{self, Column};
+use super::unknown;
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
 use crate::base::ids::ArticleId;
@@ -35,6 +36,9 @@ pub(crate) struct Args {
     /// Only tickets whose article nobody recorded and no words tell surely enough
     #[arg(long, conflicts_with = "article")]
     unmatched: bool,
+    /// Only tickets with an article, fix, device or code that the knowledge base does not have
+    #[arg(long, conflicts_with = "unmatched")]
+    unknown: bool,
     /// No more than this many
     #[arg(long, value_name = "N", default_value_t = 20)]
     limit: u64,
@@ -56,7 +60,12 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if let Some(store) = ledger::open_existing(session)? {
         let read = Readings::open(session, &store)?;
         if args.unmatched {
-            (tickets, total) = unmatched(&store, filter, args.limit, &read)?;
+            (tickets, total) = some(&store, filter, args.limit, |t| read.unmatched(t))?;
+        } else if args.unknown {
+            let known = unknown::knowledge(session);
+            let mut looker = known.as_ref().map(unknown::looker);
+            let names_unknown = |t: &Ticket| looker.as_mut().is_some_and(|l| l.sees(t));
+            (tickets, total) = some(&store, filter, args.limit, names_unknown)?;
         } else {
             let mut take = |ticket| {
                 tickets.push(ticket);
@@ -104,12 +113,12 @@ fn filter(args: &Args, session: &Session) -> Result<Filter, Failure> {
     })
 }
 
-/// Tickets whose article nobody knows: as many as asked for, and how many there are.
-fn unmatched(
+/// Tickets of which something holds: as many as asked for, and how many there are.
+fn some(
     store: &dyn Ledger,
     filter: Filter,
     limit: u64,
-    readings: &Readings,
+    mut holds: impl FnMut(&Ticket) -> bool,
 ) -> Result<(Vec<Ticket>, u64), Failure> {
     let all = Filter {
         limit: None,
@@ -117,7 +126,7 @@ fn unmatched(
     };
     let (mut tickets, mut total) = (Vec::new(), 0);
     let mut take = |ticket: Ticket| {
-        if readings.unmatched(&ticket) {
+        if holds(&ticket) {
             total += 1;
             if total <= limit {
                 tickets.push(ticket);

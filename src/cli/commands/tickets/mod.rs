@@ -21,6 +21,7 @@ mod show;
 mod similar;
 mod source;
 mod table;
+mod unknown;
 
 pub(super) use sample::{is_table, sample};
 
