@@ -2,7 +2,7 @@
 //!
 //! Each module becomes a function of its own that gives back what it exports, in an order in which
 //! whatever is imported comes first, so names inside of a module stay its own. Comments on lines of
-//! their own are left out.
+//! their own are left out, and so is what a line is moved in by: no text of a module runs over lines.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -83,7 +83,7 @@ impl Module {
                 }
                 None => line,
             };
-            module.body.push_str(line);
+            module.body.push_str(line.trim_start());
             module.body.push('\n');
             rest = after;
         }

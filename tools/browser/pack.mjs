@@ -175,7 +175,7 @@ await test("an old pack says how old it is", async () => {
   });
   await page.goto(address);
   await page.waitForSelector("body[data-ready]");
-  assert.match(await page.innerText(".warn"), /^This pack is 93 days old/);
+  assert.match(await page.innerText("#app .warn"), /^This pack is 93 days old/);
   await context.close();
 });
 

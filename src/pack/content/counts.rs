@@ -51,8 +51,8 @@ impl<'a> Parts<'a> {
         let chosen = self.chosen;
         let mut shares: Vec<Share> = Vec::new();
         for found in (chosen.articles.iter()).filter_map(|id| evidence.articles.get(id)) {
-            shares.extend(found.overall().iter().cloned());
-            shares.extend(found.devices.values().flatten().cloned());
+            shares.extend(found.overall());
+            shares.extend(found.devices.values().flatten());
         }
         let columns: [fn(&Share) -> f64; 3] = [|s| s.share, |s| s.low, |s| s.high];
         let columns = columns.into_iter();

@@ -34,14 +34,17 @@ pub(super) struct LearnedPart<'a> {
     per_one: u16,
 }
 
-/// A row of weights and how rare its runs are, as bits: columns, weights, rarity.
-type Row<'a> = (&'a [u32], Vec<u32>, u64);
+/// A row of weights and how rare its runs are: columns, weights, rarity.
+type Row<'a> = (&'a [u32], &'a [f32], f64);
+
+/// The same as bits, to be found by.
+type RowBits<'a> = (&'a [u32], Vec<u32>, u64);
 
 /// All of it, also of articles that did not go in: with them the same ones are among the best, so that
 /// a pack for one device answers as `ask --device` does. None where a weight is no whole grain.
 pub(super) fn learned<'a>(words: &'a LearnedWords, blob: &mut Blob) -> Option<LearnedPart<'a>> {
-    let mut rows: Vec<(&[u32], &[f32], f64)> = Vec::new();
-    let mut known: HashMap<Row<'_>, usize> = HashMap::new();
+    let mut rows: Vec<Row<'_>> = Vec::new();
+    let mut known: HashMap<RowBits<'_>, usize> = HashMap::new();
     let mut back = Vec::new();
     let mut from = 0;
     for (end, idf) in words.ends.iter().zip(&words.known.idf) {
@@ -60,7 +63,7 @@ pub(super) fn learned<'a>(words: &'a LearnedWords, blob: &mut Blob) -> Option<Le
     let mut rarities: Vec<f64> = rows.iter().map(|row| row.2).collect();
     rarities.sort_by(f64::total_cmp);
     rarities.dedup();
-    let rarity = |row: &(&[u32], &[f32], f64)| rarities.partition_point(|idf| *idf < row.2) as u64;
+    let rarity = |row: &Row<'_>| rarities.partition_point(|idf| *idf < row.2) as u64;
     let which: Vec<u64> = rows.iter().map(rarity).collect();
 
     let columns = u32::try_from(words.articles.len() + words.kinds.len()).ok()?;
@@ -74,7 +77,7 @@ pub(super) fn learned<'a>(words: &'a LearnedWords, blob: &mut Blob) -> Option<Le
     }
     let mut by_rarity: Vec<usize> = (0..rows.len()).collect();
     by_rarity.sort_by_key(|row| which[*row]);
-    let sizes = by_rarity.iter().flat_map(|row| rows[*row].1);
+    let sizes = by_rarity.iter().flat_map(|row| rows[*row].1).copied();
     let sizes: Vec<u64> = sizes.map(grains).collect::<Option<_>>()?;
     Some(LearnedPart {
         articles: &words.articles,
@@ -91,7 +94,7 @@ pub(super) fn learned<'a>(words: &'a LearnedWords, blob: &mut Blob) -> Option<Le
 }
 
 /// The size of a weight in whole grains.
-fn grains(weight: &f32) -> Option<u64> {
+fn grains(weight: f32) -> Option<u64> {
     let grains = (weight * f32::from(PER_ONE)).abs();
     // Whole numbers of this size are exact in 32 bits.
     #[allow(
