@@ -80,6 +80,8 @@ fn facts_are_facts_and_words_stay_words() {
     for (line, expected) in [
         ("K31", "code(K31)"),
         ("code k31", "code(K31)"),
+        ("K-31", "code(K31)"),
+        ("code k 31", "code(K31)"),
         ("K31, k12", "code(K31) code(K12)"),
         ("status lamp red slow", "sign(status-lamp red-slow)"),
         ("the status-lamp is slow red", "sign(status-lamp red-slow)"),

@@ -9,7 +9,8 @@ use fixtally::evidence::fit::{FitCase, SIGMA, SIGMA_UNLISTED, Spread, fit_within
 use fixtally::evidence::hold::survivor;
 use fixtally::evidence::interval::{Z95, newcombe, wilson};
 use fixtally::evidence::observed::variances;
-use fixtally::evidence::share::{Patterns, author_shares};
+use fixtally::evidence::prior::Prior;
+use fixtally::evidence::share::Patterns;
 use serde_json::{Value, json};
 
 /// Numbers that look random and are the same each time (a multiplicative generator; MMIX
@@ -97,7 +98,7 @@ fn shares_are_written_out() {
     for round in 0..60 {
         let count = 1 + numbers.below(6);
         let fixes = count as usize;
-        let author = author_shares(fixes);
+        let author = Prior::stated(4.0).shares(fixes);
         let strength = [4.0, 0.5, 20.0][round % 3];
         let prior: Vec<f64> = author.iter().map(|q| strength * q).collect();
         let mut patterns = Patterns::default();
@@ -132,7 +133,7 @@ fn device_strengths_are_written_out() {
     let mut numbers = Numbers(5);
     let mut rows = Vec::new();
     for _ in 0..30 {
-        let shares = author_shares(3);
+        let shares = Prior::stated(4.0).shares(3);
         let sharp = 1.0 + 6.0 * numbers.next();
         let counts: Vec<Vec<f64>> = (0..6)
             .map(|_| {
@@ -151,6 +152,28 @@ fn device_strengths_are_written_out() {
         rows.push(json!({"shares": shares, "counts": counts, "kappa": found}));
     }
     write("devices", &rows);
+}
+
+#[test]
+fn priors_are_written_out() {
+    let mut numbers = Numbers(6);
+    let mut rows = Vec::new();
+    for round in 0..20 {
+        let fall: f64 = [1.0, 1.3, 2.0, 3.0][round % 4];
+        let articles: Vec<Vec<f64>> = (0..25)
+            .map(|_| {
+                let fixes = 2 + numbers.below(6) as i32;
+                let fallen = (0..fixes).map(|at| 30.0 * fall.powi(-at) * numbers.next());
+                let mut counts: Vec<f64> = fallen.map(f64::round).collect();
+                counts.push((4.0 * numbers.next()).round());
+                counts
+            })
+            .collect();
+        let stated = Prior::stated([4.0, 1.0, 12.0][round % 3]);
+        let found = stated.learned(&articles);
+        rows.push(json!({"stated": stated, "articles": articles, "found": found}));
+    }
+    write("priors", &rows);
 }
 
 /// Cases drawn from the equation: what ended each is one of its candidates or `unlisted`; every

@@ -67,7 +67,7 @@ pub struct Hazard {
 /// Settings of the statistics.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Model {
-    /// Strength of the author's order, in cases; `prior-cases`.
+    /// Strength of the author's order in cases, until enough articles have tickets; `prior-cases`.
     pub prior_cases: f64,
     /// Days after which a ticket counts half, none for `off`; `half-life-days`.
     pub half_life_days: Option<f64>,

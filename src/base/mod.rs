@@ -2,6 +2,7 @@
 //!
 //! Nothing in here reads a file, a clock or the environment.
 
+pub mod codes;
 pub mod common;
 pub mod escape;
 pub mod explain;

@@ -1,6 +1,7 @@
 //! The names of a knowledge base as people type them: folded words, to be found in a line.
 
 use crate::articles::{Catalog, Settings};
+use crate::base::codes::spelled;
 use crate::base::ids::CheckId;
 use crate::base::text::split;
 use std::collections::{BTreeMap, BTreeSet};
@@ -110,7 +111,7 @@ impl Lexicon {
     #[must_use]
     pub fn codes(&self, text: &str) -> Vec<String> {
         let mut found: Vec<String> = Vec::new();
-        for word in text.split(|c: char| !c.is_alphanumeric()) {
+        for word in spelled(text) {
             if let Some(code) = self.codes.get(&word.to_lowercase())
                 && !found.contains(code)
             {
@@ -124,7 +125,15 @@ impl Lexicon {
     #[must_use]
     pub fn only_codes(&self, words: &[String]) -> bool {
         let bare = without_fillers(words);
-        !bare.is_empty() && bare.iter().all(|word| self.codes.contains_key(*word))
+        let mut left = bare.as_slice();
+        while let [word, rest @ ..] = left {
+            left = match rest {
+                _ if self.codes.contains_key(*word) => rest,
+                [next, rest @ ..] if self.codes.contains_key(&format!("{word}{next}")) => rest,
+                _ => return false,
+            };
+        }
+        !bare.is_empty()
     }
 
     /// The indicators and states in some words: the indicator's name, then its state with at most

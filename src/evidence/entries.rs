@@ -1,7 +1,8 @@
 //! What one case adds to its article's likelihood.
 
 use super::cases::{Case, End};
-use super::share::{Patterns, Tally, author_shares};
+use super::prior::Prior;
+use super::share::{Patterns, Tally};
 use super::weights;
 use crate::base::ids::FixId;
 use std::collections::HashMap;
@@ -68,15 +69,15 @@ impl<'a> Options<'a> {
         failed
     }
 
-    /// All cases merged, under the author's order with the strength of `prior_cases`.
+    /// All cases merged, under the prior of the author's order.
     pub(super) fn tally<'c>(
         &self,
         cases: impl IntoIterator<Item = &'c Case>,
-        prior_cases: f64,
+        prior: &Prior,
     ) -> Tally {
-        let author = author_shares(self.fixes.len());
-        let prior = author.iter().map(|q| prior_cases * q).collect();
-        self.patterns(cases).tally(prior, author)
+        let fixes = self.fixes.len();
+        self.patterns(cases)
+            .tally(prior.counts(fixes), prior.shares(fixes))
     }
 
     /// The cases of one device merged, under the article's shares with the strength `kappa`.

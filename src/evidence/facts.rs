@@ -1,6 +1,7 @@
 //! What the ledger says, as one plain value: the result of [`super::gather::gather`].
 
 use super::cases::{Moved, Orphan};
+use super::prior::Prior;
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -30,6 +31,8 @@ pub struct Evidence {
     pub checks: BTreeMap<CheckId, CheckEvidence>,
     /// Every kind of fix in the catalog.
     pub kinds: BTreeMap<String, KindEvidence>,
+    /// What was believed of every article before its own tickets.
+    pub prior: Prior,
     /// How closely devices follow the article's overall shares, in cases.
     pub kappa: f64,
     /// Fixes that tickets name and no article lists any more.

@@ -11,6 +11,7 @@ use super::facts::{
 };
 use super::interval::{Z95, wilson};
 use super::observed::with_intervals;
+use super::prior::{Counts, Prior};
 use super::share::{Tally, sorted_sum};
 use super::{cost, weights};
 use crate::articles::{Catalog, Settings};
@@ -36,7 +37,7 @@ pub fn gather_where(
 ) -> Evidence {
     let used: Vec<&Case> = cases.list.iter().filter(|case| keep(case)).collect();
     let half_life = settings.model.half_life_days;
-    let (articles, kappa) = articles(&used, catalog, settings);
+    let (articles, prior, kappa) = articles(&used, catalog, settings);
     let (fixes, kinds) = fixes(&used, catalog);
     Evidence {
         as_of,
@@ -48,6 +49,7 @@ pub fn gather_where(
         fixes,
         checks: checks(&used, catalog),
         kinds,
+        prior,
         kappa,
         orphans: cases.orphans.clone(),
         gone_articles: cases.gone_articles.clone(),
@@ -61,7 +63,7 @@ pub fn gather_where(
     }
 }
 
-/// One article between the two steps: overall shares found, devices still to do.
+/// One article between the steps: overall shares found, devices still to do.
 struct Half<'a> {
     id: &'a ArticleId,
     options: Options<'a>,
@@ -74,7 +76,7 @@ fn articles(
     used: &[&Case],
     catalog: &Catalog,
     settings: &Settings,
-) -> (BTreeMap<ArticleId, ArticleEvidence>, f64) {
+) -> (BTreeMap<ArticleId, ArticleEvidence>, Prior, f64) {
     let mut of: HashMap<&ArticleId, Vec<&Case>> = HashMap::new();
     for case in used {
         if let Some(article) = &case.article {
@@ -82,33 +84,49 @@ fn articles(
         }
     }
     let model = &settings.model;
-    let halves: Vec<Half<'_>> = catalog
+    let stated = Prior::stated(model.prior_cases);
+    let mut halves: Vec<Half<'_>> = catalog
         .fixes_of
         .par_iter()
         .map(|(id, fixes)| {
             let options = Options::new(fixes, model.half_life_days);
             let cases = of.get(id).cloned().unwrap_or_default();
-            let tally = options.tally(cases.iter().copied(), model.prior_cases);
-            let shares = tally.solve().shares;
-            Half {
-                id,
-                options,
-                cases,
-                tally,
-                shares,
-            }
+            Half::new(id, options, cases, &stated)
         })
         .collect();
+    let counts: Vec<Counts> = halves
+        .iter()
+        .map(|half| half.tally.expected_counts(&half.shares))
+        .collect();
+    let prior = stated.learned(&counts);
+    if prior != stated {
+        halves = halves
+            .into_par_iter()
+            .map(|half| Half::new(half.id, half.options, half.cases, &prior))
+            .collect();
+    }
     let groups: Vec<Group> = halves.par_iter().map(Half::group).collect();
     let kappa = kappa(&groups);
     let found: Vec<(ArticleId, ArticleEvidence)> = halves
         .par_iter()
         .map(|half| (half.id.clone(), half.finish(kappa)))
         .collect();
-    (found.into_iter().collect(), kappa)
+    (found.into_iter().collect(), prior, kappa)
 }
 
 impl<'a> Half<'a> {
+    fn new(id: &'a ArticleId, options: Options<'a>, cases: Vec<&'a Case>, prior: &Prior) -> Self {
+        let tally = options.tally(cases.iter().copied(), prior);
+        let shares = tally.solve().shares;
+        Self {
+            id,
+            options,
+            cases,
+            tally,
+            shares,
+        }
+    }
+
     /// Cases with a known end, by device.
     fn devices(&self) -> BTreeMap<&'a str, Vec<&'a Case>> {
         let mut devices: BTreeMap<&str, Vec<&Case>> = BTreeMap::new();

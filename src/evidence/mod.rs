@@ -5,6 +5,7 @@
 //! | [`cases`] | which tickets make one case, how did it end, what had failed before? |
 //! | [`weights`], [`hold`] | how much does a case count; has its fix held? |
 //! | [`share`], [`observed`] | how often is this fix the one, and how sure is that? |
+//! | [`prior`] | what is believed of an article before its tickets speak? |
 //! | [`devices`] | does it differ by device? |
 //! | [`cost`], [`order`] | what does a fix take; in which order, and when to stop? |
 //! | [`texts`], [`bm25`] | how alike are a question and what callers said before? |
@@ -49,6 +50,7 @@ mod linear;
 mod names;
 pub mod observed;
 pub mod order;
+pub mod prior;
 pub mod question;
 pub mod readings;
 pub mod share;

@@ -88,7 +88,8 @@ pub fn with_intervals(tally: &Tally, shares: &[f64]) -> Vec<Share> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::evidence::share::{Patterns, author_shares};
+    use crate::evidence::prior::Prior;
+    use crate::evidence::share::Patterns;
 
     #[test]
     fn without_open_cases_the_variance_is_that_of_a_proportion() {
@@ -96,7 +97,7 @@ mod tests {
         for (option, weight) in [(0, 6.0), (1, 3.0), (2, 1.0)] {
             patterns.resolved(option, weight);
         }
-        let tally = patterns.tally(vec![0.0; 3], author_shares(2));
+        let tally = patterns.tally(vec![0.0; 3], Prior::stated(4.0).shares(2));
         let shares = tally.solve().shares;
         for (share, variance) in shares.iter().zip(variances(&tally, &shares)) {
             assert!((variance - share * (1.0 - share) / 10.0).abs() < 1e-12);
@@ -112,7 +113,7 @@ mod tests {
             patterns.resolved(option, weight);
         }
         patterns.open(vec![0], 2.0);
-        let tally = patterns.tally(vec![0.0; 3], author_shares(2));
+        let tally = patterns.tally(vec![0.0; 3], Prior::stated(4.0).shares(2));
         let shares = tally.solve().shares;
         let survival = 0.6 * 0.25;
         let greenwood = survival * survival * (4.0 / (10.0 * 6.0) + 3.0 / (4.0 * 1.0));

@@ -4,6 +4,7 @@ use super::cases::Case;
 use super::texts::{GRAMS, grams};
 use crate::articles::firmware::Version;
 use crate::articles::{Article, Catalog};
+use crate::base::codes::spelled;
 use crate::base::ids::ArticleId;
 use crate::base::negation::Clauses;
 use crate::base::spelling::{Vocabulary, Weighted, weigh};
@@ -116,12 +117,12 @@ impl Question {
     /// Analyses what was said. Codes typed among the words count as codes.
     #[must_use]
     pub fn new(mut said: Said, catalog: &Catalog, analyzer: &Analyzer, known: &Vocabulary) -> Self {
-        for word in said.words.split(|c: char| !c.is_alphanumeric()) {
+        for word in spelled(&said.words) {
             let shown = catalog
                 .articles
                 .values()
                 .flat_map(|a| &a.codes)
-                .find(|c| c.eq_ignore_ascii_case(word));
+                .find(|c| c.eq_ignore_ascii_case(&word));
             if let Some(code) = shown
                 && !said.codes.contains(code)
             {

@@ -27,27 +27,6 @@ const MOST_STEPS: usize = 20_000;
 /// Ridge of Newton's matrix, relative to EM's own curvature: only breaks ties of flat directions.
 const RIDGE: f64 = 1e-10;
 
-/// Share of cases that the author's order leaves to "none listed" before any ticket.
-pub const PRIOR_OTHER: f64 = 0.1;
-
-/// The author's shares `q`: the j-th of `fixes` fixes gets `0.9·2^−j / Σ 2^−j`, "none listed"
-/// (last) gets 0.1; all of it where there are no fixes.
-#[must_use]
-pub fn author_shares(fixes: usize) -> Vec<f64> {
-    if fixes == 0 {
-        return vec![1.0];
-    }
-    let halves: Vec<f64> = (0..fixes)
-        .scan(1.0, |half, _| {
-            *half /= 2.0;
-            Some(*half)
-        })
-        .collect();
-    let sum: f64 = halves.iter().sum();
-    let listed = halves.iter().map(|half| (1.0 - PRIOR_OTHER) * half / sum);
-    listed.chain([PRIOR_OTHER]).collect()
-}
-
 /// Cases as they come, by pattern; order does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct Patterns {

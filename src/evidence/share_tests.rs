@@ -1,5 +1,6 @@
 //! Tests of the shares against outside values, and laws that hold for any cases.
 
+use super::super::prior::Prior;
 use super::*;
 use crate::evidence::hold::survivor;
 use proptest::prelude::*;
@@ -134,15 +135,8 @@ fn a_maximum_on_the_boundary_is_found() {
 }
 
 #[test]
-fn the_authors_order_halves_and_leaves_a_tenth() {
-    close(&author_shares(0), &[1.0], 1e-15);
-    close(&author_shares(1), &[0.9, 0.1], 1e-15);
-    close(&author_shares(2), &[0.6, 0.3, 0.1], 1e-15);
-}
-
-#[test]
 fn no_cases_give_the_authors_shares_and_all_open_ones_lower_what_failed() {
-    let author = author_shares(3);
+    let author = Prior::stated(4.0).shares(3);
     let prior: Vec<f64> = author.iter().map(|q| 4.0 * q).collect();
     let none = Patterns::default()
         .tally(prior.clone(), author.clone())
@@ -173,7 +167,7 @@ fn any_cases(options: usize) -> impl Strategy<Value = Vec<Made>> {
 }
 
 fn tally(cases: &[Made], options: usize, strength: f64) -> Tally {
-    let author = author_shares(options - 1);
+    let author = Prior::stated(4.0).shares(options - 1);
     let mut patterns = Patterns::default();
     for (resolved, failed, weight) in cases {
         match resolved {

@@ -48,7 +48,7 @@ pub fn why(
             let shares: Vec<f64> = found.overall().iter().map(|s| s.share).collect();
             options.device_tally(used.iter().copied(), &shares, evidence.kappa)
         }
-        None => options.tally(used.iter().copied(), settings.model.prior_cases),
+        None => options.tally(used.iter().copied(), &evidence.prior),
     };
     let shares: Vec<f64> = evidence
         .share_of(article, device)
@@ -69,7 +69,7 @@ pub fn why(
         format!(
             "{name} is what ends a case of `{article}`{place}: the parts below, divided by {total:.2} in all"
         ),
-        telling.parts(&used, device, evidence.kappa, settings.model.prior_cases),
+        telling.parts(&used, device, evidence),
     ))
 }
 
@@ -84,19 +84,19 @@ struct Telling<'a> {
 type Group<'c> = Vec<(&'c Case, f64)>;
 
 impl Telling<'_> {
-    fn parts(
-        &self,
-        used: &[&Case],
-        device: Option<&str>,
-        kappa: f64,
-        prior_cases: f64,
-    ) -> Vec<Explain> {
+    fn parts(&self, used: &[&Case], device: Option<&str>, evidence: &Evidence) -> Vec<Explain> {
         let prior = self.tally.prior[self.target];
         let mut parts = vec![Explain::leaf(
             prior,
             match device {
-                Some(_) => format!("the article's shares on all devices, worth {kappa:.1} cases"),
-                None => format!("the author's order, worth {prior_cases:.1} cases"),
+                Some(_) => format!(
+                    "the article's shares on all devices, worth {:.1} cases",
+                    evidence.kappa
+                ),
+                None => format!(
+                    "the author's order, worth {:.1} cases",
+                    evidence.prior.cases
+                ),
             },
         )];
         let mut ended: Group<'_> = Vec::new();

@@ -3,6 +3,7 @@
 use super::answer::Basis;
 use crate::articles::Catalog;
 use crate::base::ids::{ArticleId, FixId};
+use crate::evidence::prior::Prior;
 use crate::evidence::{Evidence, Moved, Orphan, Share};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -25,6 +26,8 @@ pub struct EvidenceTable {
     pub articles: Vec<ArticleTable>,
     /// Age-weighted cases that no article covers.
     pub unlisted: f64,
+    /// What is believed of an article's fixes before its own tickets speak.
+    pub prior: Prior,
     /// How closely devices follow an article's shares, in cases.
     pub kappa: f64,
     /// Fixes that tickets name and no article lists any more.
@@ -110,6 +113,7 @@ pub fn table(
             .filter_map(|id| article_table(id, evidence, catalog))
             .collect(),
         unlisted: evidence.unlisted,
+        prior: evidence.prior,
         kappa: evidence.kappa,
         orphans: evidence
             .orphans

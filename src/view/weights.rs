@@ -4,6 +4,7 @@ use crate::evidence::equation::{Feature, Weights};
 use crate::evidence::fit::fit_points;
 use crate::evidence::learned::strongest::WordSays;
 use crate::evidence::learning::Model;
+use crate::evidence::prior::Prior;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -26,6 +27,8 @@ pub struct WeightsTable {
     pub weights: Vec<WeightRow>,
     /// The three numbers behind the chance that no article covers a case.
     pub unlisted: Vec<NumberRow>,
+    /// What is believed of an article's fixes before its own tickets speak.
+    pub prior: Prior,
     /// The words of the article asked for.
     pub article: Option<ArticleWords>,
 }
@@ -102,6 +105,7 @@ impl WeightsTable {
         model: &Model,
         fit_point: Option<usize>,
         cases: u64,
+        prior: Prior,
         article: Option<ArticleWords>,
     ) -> Self {
         let shipped = Weights::shipped();
@@ -130,6 +134,7 @@ impl WeightsTable {
                 .map(|f| weight_row(*f, model, &shipped))
                 .collect(),
             unlisted: unlisted(&model.weights, &shipped),
+            prior,
             article,
         }
     }

@@ -1,11 +1,13 @@
 //! The weights of the equation as text for a terminal.
 
 use super::markdown::options;
+use super::percent::percent;
 use super::table::lines;
 use super::weights::{ArticleWords, LearnedFrom, WeightsTable};
 use super::why_text::times;
 use crate::base::escape::terminal_line;
 use crate::evidence::learned::strongest::WordSays;
+use crate::evidence::prior::Prior;
 
 /// The whole, `width` columns wide: the words of an article where one was asked for, else the weights.
 #[must_use]
@@ -49,7 +51,23 @@ fn weights_text(table: &WeightsTable, width: usize) -> String {
     let head = ["looks at", "odds", "shipped", "weight", "shipped"];
     out.push('\n');
     add_table(&mut out, &head, &rows, width);
+    out.push('\n');
+    out.push_str(&filled(&before_tickets(&table.prior), width));
     out
+}
+
+fn before_tickets(prior: &Prior) -> String {
+    let source = match prior.articles {
+        0 => "as stated, until ten articles have tickets enough".to_owned(),
+        heard => format!("learned from the tickets of {heard} articles"),
+    };
+    format!(
+        "Before an article's own tickets speak, its author's order counts as {:.1} cases, in which each \
+         fix is {:.2} times as likely as the next one and {} go to nothing listed ({source}).",
+        prior.cases,
+        prior.fall,
+        percent(prior.other),
+    )
 }
 
 fn words_text(article: &ArticleWords, width: usize) -> String {
@@ -159,9 +177,9 @@ mod tests {
 
     #[test]
     fn the_weights_are_as_reviewed() {
-        let table = WeightsTable::new(&model(), Some(210), 219, None);
+        let table = WeightsTable::new(&model(), Some(210), 219, Prior::stated(4.0), None);
         insta::assert_snapshot!("weights", text(&table, 80));
-        let shipped = WeightsTable::new(&Model::shipped(), None, 40, None);
+        let shipped = WeightsTable::new(&Model::shipped(), None, 40, Prior::stated(4.0), None);
         insta::assert_snapshot!("weights_shipped", text(&shipped, 80));
     }
 
@@ -181,7 +199,7 @@ mod tests {
             word("card", 0.11, 0),
         ];
         let article = ArticleWords::new("rcd-trips".into(), "RCD trips".into(), 33, &all);
-        let table = WeightsTable::new(&model(), Some(210), 219, Some(article));
+        let table = WeightsTable::new(&model(), Some(210), 219, Prior::stated(4.0), Some(article));
         insta::assert_snapshot!("words", text(&table, 80));
     }
 }

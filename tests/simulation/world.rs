@@ -6,7 +6,8 @@
 //! each failed try they may give up, so often that the wanted part of cases ends unresolved.
 
 use fixtally::backtest::dice::Dice;
-use fixtally::evidence::share::{Patterns, Tally, author_shares};
+use fixtally::evidence::prior::Prior;
+use fixtally::evidence::share::{Patterns, Tally};
 
 pub(crate) const FAULTS: usize = 8;
 
@@ -227,9 +228,10 @@ impl Counts {
 
     /// The likelihood with the author's order, as the evidence makes it.
     pub(crate) fn tally(&self) -> Tally {
-        let author = author_shares(FAULTS);
-        let prior = author.iter().map(|q| PRIOR_CASES * q).collect();
-        self.patterns.clone().tally(prior, author)
+        let prior = Prior::stated(PRIOR_CASES);
+        self.patterns
+            .clone()
+            .tally(prior.counts(FAULTS), prior.shares(FAULTS))
     }
 
     /// Our shares.

@@ -131,6 +131,28 @@ def device_strength():
         yield max(0.0, lost(np.log(row["kappa"])) - best.fun)
 
 
+def prior():
+    """How much higher scipy's search climbs than ours; the bounds and spreads are those of prior.rs."""
+    stray = np.array([1.0, 0.5, 1.0])
+    bounds = np.log([(0.5, 200.0), (1.0, 4.0), (0.002, 0.5)])
+    for row in rows("priors"):
+        stated, found = (np.log([row[name][key] for key in ("cases", "fall", "other")]) for name in ("stated", "found"))
+        articles = [np.array(counts, dtype=int) for counts in row["articles"] if sum(counts) >= 5]
+
+        def lost(place):
+            cases, fall, other = np.exp(place)
+            total = (((place - stated) / stray) ** 2).sum() / 2
+            for counts in articles:
+                steps = fall ** -np.arange(len(counts) - 1.0)
+                shares = np.append((1 - other) * steps / steps.sum(), other)
+                total -= stats.dirichlet_multinomial.logpmf(counts, cases * shares, counts.sum())
+            return total
+
+        starts = [stated, found, np.log([10.0, 1.2, 0.05])]
+        best = min(optimize.minimize(lost, start, bounds=bounds, method="L-BFGS-B").fun for start in starts)
+        yield max(0.0, lost(found) - best)
+
+
 # Each statistic with the largest difference allowed.
 CHECKS = [
     (wilson, 1e-12),
@@ -141,6 +163,7 @@ CHECKS = [
     (share_point, 1e-4),
     (variance, 1e-3),
     (device_strength, 1e-8),
+    (prior, 1e-6),
 ]
 
 

@@ -27,7 +27,8 @@ ARTICLES = 200
 DEVICE = "post-22"
 HARD = [
     "", "   ", "🙂🙂 ⚡ no power 🙂", "Gerät öffnet nicht, Straße naß, Lämpchen rot", "ﬁre in the box",
-    "K31 and k31 and M03", "169.254.3.7 not found on 3.0.1", "ΣΑΣ ΟΔΟΣ ς", "İstanbul ıstakoz ǅ",
+    "K31 and k31 and M03", "shows K-31", "k 12 or m.10, not post 22 nor K  31",
+    "169.254.3.7 not found on 3.0.1", "ΣΑΣ ΟΔΟΣ ς", "İstanbul ıstakoz ǅ",
     "zzzz qqqq xxxx", "trip", "tri", "braeker", "rcdtripps", "no smoke, no sparks, just dead",
     "is it burning? no. smell? none", "smoke: none, but it smells burnt", "won't charge w/o card",
     "it's 12,5 A… or 13.5?", "a" * 400, "word " * 500, "no. 4 smokes", "es qualmt nicht",

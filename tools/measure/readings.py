@@ -39,6 +39,8 @@ BARS = {
 }
 # Articles with at least so many tickets are compared by their first fix.
 ENOUGH = 30
+# A day on which no row to learn from is later.
+AFTER_LEARNING = "2009-01-01"
 RESULTS = ("resolved", "no-change", "not-possible")
 
 
@@ -212,10 +214,9 @@ def orders():
     folder.mkdir(parents=True)
     truth = {}
     with (folder / "orders.jsonl").open("w", encoding="utf-8") as out:
-        for name, hidden in (("learn.csv", False), ("test.csv", True)):
-            for row in csv.DictReader((ORDERS / name).open(encoding="utf-8")):
-                truth[row["number"]] = (row["part"], row["fix"])
-                out.write(json.dumps(order(row, hidden)) + "\n")
+        for row, hidden in work_orders():
+            truth[row["number"]] = (row["part"], row["fix"])
+            out.write(json.dumps(order(row, hidden)) + "\n")
     kb = PLACE / "orders-kb"
     shutil.rmtree(kb, ignore_errors=True)
     shutil.copytree(ORDERS / "kb", kb)
@@ -231,6 +232,16 @@ def orders():
             if one["counts"] and one["result"] == "resolved" and one["fix"] != "other"]
     figure("action", acts, sum(truth[t["id"]] in kept for t in read))
     return 0
+
+
+def work_orders():
+    """The rows to learn from as they are, then those asked about, with part and action to be hidden."""
+    for row in csv.DictReader((ORDERS / "learn.csv").open(encoding="utf-8")):
+        yield row, False
+    for number, line in enumerate((ORDERS / "questions.jsonl").open(encoding="utf-8"), start=1):
+        asked = json.loads(line)
+        yield {"number": f"Q-{number:05}", "start": AFTER_LEARNING, "text": asked["said"],
+               "part": asked["article"], "fix": asked["fix"]}, True
 
 
 def order(row, hidden):

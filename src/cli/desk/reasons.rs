@@ -72,6 +72,7 @@ impl Desk {
             model,
             fit_point,
             self.evidence.cases,
+            self.evidence.prior,
             words,
         ))
     }

@@ -22,7 +22,7 @@ export function terms(text, analyzer, known) {
 export function codesOf(said, articles) {
   const codes = [...said.codes];
   const all = articles.flatMap((article) => article.codes);
-  for (const word of alphanumericRuns(said.words)) {
+  for (const word of spelled(said.words)) {
     const shown = all.find((code) => lower(code) === lower(word));
     if (shown !== undefined && !codes.includes(shown)) {
       codes.push(shown);
@@ -36,16 +36,31 @@ function lower(text) {
   return text.replace(/[A-Z]/g, (c) => c.toLowerCase());
 }
 
-function alphanumericRuns(text) {
-  const runs = [""];
+/**
+ * The runs of letters and digits in a text, and behind each pair of runs that may be the two parts of
+ * one code (`K-31`) the two together.
+ */
+function spelled(text) {
+  const found = [];
+  let [before, gap, run] = ["", "", ""];
+  const end = () => {
+    if (run === "") return;
+    found.push(run);
+    if (/^[- .]?$/u.test(gap) && /^[A-Za-z]{1,2}$/u.test(before) && /^[0-9]+$/u.test(run)) {
+      found.push(before + run);
+    }
+    [before, gap, run] = [run, "", ""];
+  };
   for (const c of chars(text)) {
     if (isAlphanumeric(c)) {
-      runs[runs.length - 1] += c;
+      run += c;
     } else {
-      runs.push("");
+      end();
+      gap += c;
     }
   }
-  return runs.filter(Boolean);
+  end();
+  return found;
 }
 
 /** Whether an article is about another device or firmware than the case. */
