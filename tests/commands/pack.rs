@@ -29,9 +29,9 @@ fn carried(pack: &str) -> String {
     let mut bits = Vec::new();
     for pair in text.as_bytes().chunks(2) {
         let number = value(pair[0]) * 91 + value(pair[1]);
-        bits.extend((0..13).map(|at| number >> at & 1));
+        bits.extend((0..13).map(|at| u8::from(number >> at & 1 == 1)));
     }
-    let byte = |bits: &[usize]| (0..8).map(|at| bits[at] << at).sum::<usize>() as u8;
+    let byte = |bits: &[u8]| (0..8).fold(0, |byte, at| byte | bits[at] << at);
     let mut packed: Vec<u8> = bits.chunks_exact(8).map(byte).collect();
     packed.truncate(length.parse().unwrap());
     let mut bytes = Vec::new();

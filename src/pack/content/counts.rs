@@ -56,7 +56,7 @@ impl<'a> Parts<'a> {
         }
         let columns: [fn(&Share) -> f64; 3] = [|s| s.share, |s| s.low, |s| s.high];
         let columns = columns.into_iter();
-        let in_columns = columns.flat_map(|column| shares.iter().map(move |share| column(share)));
+        let in_columns = columns.flat_map(|column| shares.iter().map(column));
         EvidencePart {
             unlisted: evidence.unlisted,
             shares: blob.doubles(in_columns),
