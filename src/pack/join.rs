@@ -1,7 +1,8 @@
 //! The page's modules as one script: a page that is opened from the file system may load none.
 //!
 //! Each module becomes a function of its own that gives back what it exports, in an order in which
-//! whatever is imported comes first, so names inside of a module stay its own.
+//! whatever is imported comes first, so names inside of a module stay its own. Comments on lines of
+//! their own are left out, and so is what a line is moved in by: no text of a module runs over lines.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -67,6 +68,14 @@ impl Module {
                 continue;
             }
             let (line, after) = rest.split_once('\n').unwrap_or((rest, ""));
+            if line.trim_start().starts_with("/**") {
+                rest = rest.split_once("*/\n").map_or("", |(_, after)| after);
+                continue;
+            }
+            if line.trim_start().starts_with("//") {
+                rest = after;
+                continue;
+            }
             let line = match line.strip_prefix("export ") {
                 Some(declared) => {
                     module.exports.extend(declared_name(declared));
@@ -74,7 +83,7 @@ impl Module {
                 }
                 None => line,
             };
-            module.body.push_str(line);
+            module.body.push_str(line.trim_start());
             module.body.push('\n');
             rest = after;
         }
@@ -128,7 +137,7 @@ mod tests {
         let joined = join(&[
             (
                 "a.mjs",
-                "import {\n  two,\n  three as drei,\n} from \"./b.mjs\";\nconst own = 1;\nexport function one() { return two + drei; }\n",
+                "// About it.\n\nimport {\n  two,\n  three as drei,\n} from \"./b.mjs\";\nconst own = 1;\n/** Adds\n * both. */\nexport function one() { return two + drei; }\n",
             ),
             ("b.mjs", "const own = 2;\nexport const two = own;\nexport const three = 3;\n"),
         ])
@@ -136,7 +145,7 @@ mod tests {
         assert_eq!(
             joined,
             "\"use strict\";\nconst of_b = (() => {\nconst own = 2;\nconst two = own;\nconst three = 3;\n\
-             return { two, three };\n})();\nconst of_a = (() => {\nconst { two, three: drei, } = of_b;\n\
+             return { two, three };\n})();\nconst of_a = (() => {\nconst { two, three: drei, } = of_b;\n\n\
              const own = 1;\nfunction one() { return two + drei; }\nreturn { one };\n})();\n"
         );
     }

@@ -4,8 +4,8 @@
 //! |---|---|
 //! | [`choice`] | which articles, fixes and checks go in? |
 //! | [`content`] | what of the evidence and the texts does the page rank with? |
-//! | `postings` | how are the many small numbers written? |
 //! | [`article`] | how does an article look in the page and on paper? |
+//! | [`carried`] | script, articles and numbers as one packed text |
 //! | [`page`] | everything in one file that may load nothing |
 //! | `join` | the page's modules as one script |
 //! | [`returned`] | what comes back from the site |
@@ -16,11 +16,10 @@
 //! Nothing here reads or writes a file: values in, text out.
 
 pub mod article;
+pub mod carried;
 pub mod choice;
 pub mod content;
 mod join;
 pub mod page;
-mod postings;
 pub mod returned;
-
 pub mod sign;

@@ -2,13 +2,12 @@
 //! policy forbids every request, so it shows the same with and without a network.
 
 use super::article::{self, Drawing, Pictures, anchor, in_order};
+use super::carried::Carried;
 use super::choice::{Chosen, Wish};
-use super::content::{Source, content};
+use super::content::{ContentError, Source, content};
 use super::join::join;
 use crate::base::escape::html;
 use base64::{Engine, engine::general_purpose::STANDARD};
-use flate2::Compression;
-use flate2::write::GzEncoder;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 use thiserror::Error;
@@ -37,11 +36,13 @@ const MODULES: &[(&str, &str)] = modules![
     "rank/find.mjs",
     "rank/firmware.mjs",
     "rank/gaps.mjs",
+    "rank/grams.mjs",
     "rank/ground.mjs",
     "rank/learned.mjs",
     "rank/letters.mjs",
     "rank/negation.mjs",
     "rank/next_check.mjs",
+    "rank/numbers.mjs",
     "rank/order.mjs",
     "rank/phrases.mjs",
     "rank/question.mjs",
@@ -51,12 +52,14 @@ const MODULES: &[(&str, &str)] = modules![
     "rank/steps.mjs",
     "rank/text.mjs",
     "rank/view.mjs",
+    "../../page/dom.mjs",
+    "../../page/words.mjs",
     "answer_view.mjs",
     "case.mjs",
-    "dom.mjs",
     "home_view.mjs",
     "keep.mjs",
     "main.mjs",
+    "press.mjs",
     "qr.mjs",
     "reading.mjs",
     "shown.mjs",
@@ -64,41 +67,63 @@ const MODULES: &[(&str, &str)] = modules![
     "work_view.mjs",
 ];
 
+/// The script that opens the others.
+const BOOT: &[(&str, &str)] = modules!["packed.mjs", "boot.mjs"];
+
 /// What kept a pack from being made; a fault of fixtally's own.
 #[derive(Debug, Error)]
 pub enum PackError {
     /// The modules do not fit together.
     #[error("the page's modules cannot be joined: {0}")]
     Modules(String),
-    /// The content could not be written as JSON.
+    /// The content could not be written.
     #[error("the content cannot be written")]
-    Json(#[from] serde_json::Error),
+    Content(#[from] ContentError),
     /// The content could not be compressed.
     #[error("the content cannot be compressed")]
     Compress(#[from] std::io::Error),
+}
+
+/// What is written around what is carried.
+struct Live<'a> {
+    boot: &'a str,
+    script: &'a str,
+    carried: &'a str,
+}
+
+/// Everything that a page carries packed.
+///
+/// # Errors
+/// Only where fixtally itself is at fault.
+pub fn carried(
+    source: &Source<'_>,
+    wish: &Wish,
+    pictures: &Pictures,
+) -> Result<Carried, PackError> {
+    let chosen = wish.choose(source.catalog);
+    Ok(Carried {
+        script: joined(MODULES)?,
+        reading: reading(&drawing(source, wish, &chosen, pictures)),
+        content: content(source, &chosen, wish)?,
+    })
 }
 
 /// The page: a person searches, reads and works in it.
 ///
 /// # Errors
 /// Only where fixtally itself is at fault.
-pub fn page(source: &Source<'_>, wish: &Wish, pictures: &Pictures) -> Result<String, PackError> {
+pub fn page(source: &Source<'_>, wish: &Wish, carried: &Carried) -> Result<String, PackError> {
     let chosen = wish.choose(source.catalog);
-    let bytes = content(source, &chosen, wish)?;
-    let mut packed = GzEncoder::new(Vec::new(), Compression::best());
-    std::io::Write::write_all(&mut packed, &bytes)?;
-    let packed = STANDARD.encode(packed.finish()?);
-    let named: Vec<(&str, &str)> = MODULES
-        .iter()
-        .map(|(path, text)| (path.rsplit('/').next().unwrap_or(path), *text))
-        .collect();
-    let script = join(&named).map_err(PackError::Modules)?;
+    let pictures = Pictures::new();
+    let live = Live {
+        boot: &joined(BOOT)?,
+        script: &carried.script,
+        carried: &carried.text()?,
+    };
     Ok(filled(
+        &drawing(source, wish, &chosen, &pictures),
         source,
-        wish,
-        &chosen,
-        pictures,
-        Some((&packed, &script)),
+        Some(&live),
     ))
 }
 
@@ -106,68 +131,117 @@ pub fn page(source: &Source<'_>, wish: &Wish, pictures: &Pictures) -> Result<Str
 #[must_use]
 pub fn booklet(source: &Source<'_>, wish: &Wish, pictures: &Pictures) -> String {
     let chosen = wish.choose(source.catalog);
-    filled(source, wish, &chosen, pictures, None)
+    filled(&drawing(source, wish, &chosen, pictures), source, None)
 }
 
-fn filled(
-    source: &Source<'_>,
-    wish: &Wish,
-    chosen: &Chosen,
-    pictures: &Pictures,
-    live: Option<(&str, &str)>,
-) -> String {
-    let drawing = Drawing {
+fn joined(modules: &[(&str, &str)]) -> Result<String, PackError> {
+    let named: Vec<(&str, &str)> = modules
+        .iter()
+        .map(|(path, text)| (path.rsplit('/').next().unwrap_or(path), *text))
+        .collect();
+    join(&named).map_err(PackError::Modules)
+}
+
+fn drawing<'a>(
+    source: &Source<'a>,
+    wish: &'a Wish,
+    chosen: &'a Chosen,
+    pictures: &'a Pictures,
+) -> Drawing<'a> {
+    Drawing {
         settings: source.settings,
         catalog: source.catalog,
         chosen,
         wish,
         pictures,
-    };
-    let (data, script) = live.unwrap_or_default();
-    let policy = format!(
-        "default-src 'none'; img-src data:; style-src 'sha256-{}'; script-src {}; base-uri 'none'; \
-         form-action 'none'",
-        digest(STYLE),
-        if script.is_empty() {
-            "'none'".to_owned()
-        } else {
-            format!("'sha256-{}'", digest(script))
+    }
+}
+
+fn filled(drawing: &Drawing<'_>, source: &Source<'_>, live: Option<&Live<'_>>) -> String {
+    let scripts = live.map_or_else(
+        || "'none'".to_owned(),
+        |live| {
+            format!(
+                "'sha256-{}' 'sha256-{}'",
+                digest(live.boot),
+                digest(live.script)
+            )
         },
     );
+    let policy = format!(
+        "default-src 'none'; img-src data:; style-src 'sha256-{}'; script-src {scripts}; \
+         base-uri 'none'; form-action 'none'",
+        digest(STYLE),
+    );
+    let wish = drawing.wish;
     let title = format!("{}: {}", source.about.name, what(wish, source));
-    let mut out = String::with_capacity(data.len() + script.len() + (1 << 20));
+    let mut out =
+        String::with_capacity(live.map_or(1 << 19, |live| live.carried.len() + (1 << 16)));
     let mut rest = SHELL;
     while let Some((before, after)) = rest.split_once("<!-- slot ") {
         out.push_str(before);
         let (name, after) = after.split_once(" -->").unwrap_or((after, ""));
-        match name {
-            "policy" => {
-                let _ = write!(
-                    out,
-                    "<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">"
-                );
+        let part = match (name, live) {
+            ("policy", _) => {
+                format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">")
             }
-            "title" => out.push_str(&html(&title)),
-            "name" => out.push_str(&html(&source.about.name)),
-            "style" => {
-                let _ = write!(out, "<style>{STYLE}</style>");
-            }
-            "mode" => out.push_str(if script.is_empty() { "booklet" } else { "live" }),
-            "stand" => out.push_str(&html(&stand(source, wish))),
-            "contents" => contents(&mut out, &drawing),
-            "articles" => out.push_str(&article::articles(&drawing)),
-            "tables" => tables(&mut out, &drawing),
-            "data" if !data.is_empty() => {
-                let _ = write!(
-                    out,
-                    "<script type=\"text/plain\" id=\"content\">{data}</script>\n<script>{script}</script>"
-                );
-            }
-            _ => {}
-        }
+            ("title", _) => html(&title).into_owned(),
+            ("name", _) => html(&source.about.name).into_owned(),
+            ("style", _) => format!("<style>{STYLE}</style>"),
+            ("mode", live) => live.map_or("booklet", |_| "live").to_owned(),
+            ("stand", _) => html(&stand(source, wish)).into_owned(),
+            ("boot", Some(live)) => format!("<script>{}</script>", live.boot),
+            ("bare", Some(_)) => bare(drawing),
+            ("reading", None) => reading(drawing),
+            ("data", Some(live)) => format!(
+                "<script type=\"text/plain\" id=\"content\">{}</script>",
+                live.carried
+            ),
+            _ => String::new(),
+        };
+        out.push_str(&part);
         rest = after;
     }
     out.push_str(rest);
+    out
+}
+
+/// What is shown where the packed part cannot be opened: what it needs, and what to do in danger.
+fn bare(drawing: &Drawing<'_>) -> String {
+    let mut out = String::from(
+        "<section id=\"bare\">\n<p class=\"warn\">This page searches, and shows its articles, only with \
+         scripts and in a browser of 2023 or later<span id=\"why\"></span>. Open the file in the browser \
+         itself, not in a preview; or ask the desk for the booklet, which needs neither.</p>\n",
+    );
+    let dangers = in_order(drawing).into_iter();
+    let dangers = dangers.filter_map(|id| {
+        let article = &drawing.catalog.articles[id];
+        Some((article, article.danger.as_ref()?))
+    });
+    for (article, danger) in dangers {
+        let _ = write!(
+            out,
+            "<h2>Danger: {}</h2>\n<ol class=\"now\">\n",
+            html(&article.title)
+        );
+        for step in &danger.do_now {
+            let _ = writeln!(out, "<li>{}</li>", html(step));
+        }
+        out.push_str("</ol>\n");
+    }
+    out.push_str("</section>");
+    out
+}
+
+/// Contents, articles, and what the devices show.
+fn reading(drawing: &Drawing<'_>) -> String {
+    let mut out = String::from("<section id=\"contents\">\n<h2>All articles</h2>\n");
+    contents(&mut out, drawing);
+    out.push_str("</section>\n<div id=\"articles\">");
+    out.push_str(&article::articles(drawing));
+    out.push_str("</div>\n<section id=\"tables\">\n<h2>What the device shows</h2>\n");
+    tables(&mut out, drawing);
+    out.push_str("</section>\n");
     out
 }
 

@@ -35,6 +35,8 @@ const FILES: &[(&str, &str, &str)] = &[
     ("tally.mjs", SCRIPT, shared!("tally.mjs")),
     ("words.mjs", SCRIPT, shared!("words.mjs")),
     ("api.mjs", SCRIPT, own!("api.mjs")),
+    ("content.mjs", SCRIPT, own!("content.mjs")),
+    ("draft.mjs", SCRIPT, own!("draft.mjs")),
     ("keys.mjs", SCRIPT, own!("keys.mjs")),
     ("mark.svg", DRAWING, own!("mark.svg")),
     ("reading.mjs", SCRIPT, own!("reading.mjs")),

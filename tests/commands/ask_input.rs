@@ -209,7 +209,7 @@ fn help_and_version_end_with_0() {
 #[test]
 fn letters_and_number_of_a_code_may_stand_apart() {
     let case = Case::shared_demo();
-    let chances = |said: &str| ask(&case, &["--json", said]).json()["fixes"].clone();
+    let chances = |said: &str| ask(case, &["--json", said]).json()["fixes"].clone();
     let first = |fixes: &serde_json::Value| fixes[0]["id"].as_str().unwrap().to_owned();
     assert_eq!(first(&chances("K-31")), first(&chances("K31")));
     assert_eq!(first(&chances("shows k 31")), first(&chances("shows k31")));

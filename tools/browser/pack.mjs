@@ -175,16 +175,28 @@ await test("an old pack says how old it is", async () => {
   });
   await page.goto(address);
   await page.waitForSelector("body[data-ready]");
-  assert.match(await page.innerText(".warn"), /^This pack is 93 days old/);
+  assert.match(await page.innerText("#app .warn"), /^This pack is 93 days old/);
   await context.close();
 });
 
-await test("without scripts everything is to be read", async () => {
+await test("without scripts it says what it needs, and what to do in danger", async () => {
   const context = await browser.newContext({ offline: true, javaScriptEnabled: false });
   const page = await context.newPage();
   await page.goto(address);
-  assert.ok((await page.locator("article").count()) > 50);
-  assert.ok(await page.locator("#rcd-trips-on-plug-in").isVisible());
+  assert.match(await page.innerText("#bare .warn"), /scripts and in a browser of 2023 or later\. Open the file/);
+  assert.ok(await page.getByText("Keep people away").first().isVisible());
+  assert.ok(!(await page.locator("#words").isVisible()));
+  await context.close();
+});
+
+await test("a browser that cannot unpack says so, and what to do in danger", async () => {
+  const context = await browser.newContext({ offline: true });
+  const page = await context.newPage();
+  await page.addInitScript(() => delete globalThis.DecompressionStream);
+  await page.goto(address);
+  await page.waitForSelector("#why:not(:empty)");
+  assert.ok(await page.getByText("Keep people away").first().isVisible());
+  assert.ok(!(await page.locator("#words").isVisible()));
   await context.close();
 });
 

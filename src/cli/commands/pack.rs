@@ -5,7 +5,10 @@ use crate::base::problem::{did_you_mean, nearest};
 use crate::cli::Desk;
 use crate::cli::desk::packed::pictures;
 use crate::pack::article::Pictures;
+use crate::pack::carried::Carried;
 use crate::pack::choice::Wish;
+use crate::pack::content::Source;
+use crate::pack::page::PackError;
 use crate::pack::{page, sign};
 use serde_json::json;
 use std::collections::BTreeSet;
@@ -102,12 +105,9 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
     };
     let bags = desk.texts(session)?;
     let source = desk.pack_source(&about, &bags);
-    let mut pack = if args.print {
-        page::booklet(&source, &wish, &pictures)
-    } else {
-        page::page(&source, &wish, &pictures)
-            .map_err(|e| Failure::because("cannot make the pack", &e))?
-    };
+    let made = make(args.print, &source, &wish, &pictures)
+        .map_err(|e| Failure::because("cannot make the pack", &e))?;
+    let (mut pack, carried) = made;
     if let Some(key) = key {
         pack = sign::sign(&pack, &key).map_err(|e| {
             Failure::because("cannot sign the pack", &e)
@@ -117,6 +117,12 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
     replace(output, pack.as_bytes()).map_err(|e| Failure::file("write", output, &e))?;
     let articles = wish.choose(&desk.catalog).articles.len();
     if session.json {
+        let sizes = (carried.iter().map(Carried::sizes))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(|e| Failure::because("cannot weigh the pack", &e))?;
+        let parts: Vec<_> = (sizes.iter().flatten())
+            .map(|s| json!({"part": s.part, "bytes": s.bytes, "packed": s.packed}))
+            .collect();
         session.print_json(&json!({
             "file": output.display().to_string(),
             "bytes": pack.len(),
@@ -124,6 +130,7 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
             "fingerprint": about.fingerprint,
             "as_of": about.as_of,
             "signed": args.sign.is_some(),
+            "parts": parts,
         }))?;
     } else {
         writeln!(
@@ -135,6 +142,20 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
         )?;
     }
     Ok(Exit::Done)
+}
+
+/// The file, and what it carries packed; a booklet carries nothing.
+fn make(
+    for_paper: bool,
+    source: &Source<'_>,
+    wish: &Wish,
+    pictures: &Pictures,
+) -> Result<(String, Option<Carried>), PackError> {
+    if for_paper {
+        return Ok((page::booklet(source, wish, pictures), None));
+    }
+    let carried = page::carried(source, wish, pictures)?;
+    Ok((page::page(source, wish, &carried)?, Some(carried)))
 }
 
 fn wish(args: &Args, desk: &Desk) -> Result<Wish, Failure> {

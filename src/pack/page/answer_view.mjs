@@ -1,7 +1,8 @@
 // An answer on the page: what to ask, what to do, in one column.
 
-import { h, press } from "./dom.mjs";
-import { minutes, percent, proof, spoken } from "./wording.mjs";
+import { h } from "../../page/dom.mjs";
+import { press } from "./press.mjs";
+import { chance as percent, minutes, proof, spoken } from "../../page/words.mjs";
 
 /** Dangers, until somebody on site says that they do not apply. With `lift` they cover everything. */
 export function dangerView(dangers, deny, lift) {
@@ -24,7 +25,7 @@ export function answerView(answer, acts, titleOf) {
   return [
     answer.ask_first.map((asked) => askFirst(asked, acts)),
     answer.next_check && checkView(answer.next_check, acts),
-    h("h2", null, answer.fixes.length ? "Then try" : "No fix is known for this"),
+    h("h2", null, !answer.fixes.length ? "No fix is known for this" : answer.next_check ? "Then try" : "Try this"),
     answer.fixes.length > 1 && h("p", { class: "hint" }, "In the order that costs least time."),
     answer.fixes.length
       ? fixes

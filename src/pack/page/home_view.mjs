@@ -1,8 +1,10 @@
 // What was done on site, and how it gets back to the desk.
 
-import { h, press, svg } from "./dom.mjs";
+import { h, svg } from "../../page/dom.mjs";
+import { press } from "./press.mjs";
 import { qrCode } from "./qr.mjs";
-import { resultInWords, spoken } from "./wording.mjs";
+import { spoken } from "../../page/words.mjs";
+import { resultInWords } from "./wording.mjs";
 
 /** What was done in the case in hand; `undo` takes the place of one thing. */
 export function soFar(c, titleOf, undo) {

@@ -3,15 +3,17 @@
 
 import { answerView, dangerView } from "./answer_view.mjs";
 import { act, asked, ended, isEmpty, newCase, returned, without } from "./case.mjs";
-import { choice, h, press } from "./dom.mjs";
+import { h } from "../../page/dom.mjs";
+import { choice, press } from "./press.mjs";
 import { endForm, homeView, soFar } from "./home_view.mjs";
 import { drawnId, load, save } from "./keep.mjs";
 import { ask } from "./rank/ask.mjs";
 import { open } from "./rank/ground.mjs";
 import { doneSteps, mayDo, openBefore } from "./rank/steps.mjs";
-import { openArticle, written } from "./reading.mjs";
+import { openArticle, readingIn, written } from "./reading.mjs";
 import { shownForm } from "./shown.mjs";
-import { ageNotice, spoken } from "./wording.mjs";
+import { spoken } from "../../page/words.mjs";
+import { ageNotice } from "./wording.mjs";
 import { workView } from "./work_view.mjs";
 
 const LIGHTS = [["device", "as the device"], ["day", "day"], ["night", "night"], ["sun", "bright sun"]];
@@ -33,7 +35,8 @@ export async function start() {
   field.addEventListener("blur", settle);
   // What can be typed into is drawn before the pack is opened.
   await new Promise((next) => setTimeout(next));
-  page.ground = open(await unzipped(byId("content").textContent.trim()));
+  page.ground = open(globalThis.carried.content);
+  addEventListener("beforeprint", () => readingIn(byId("reading")));
   const { roles } = page.ground;
   if (!roles.includes(kept.role) || !mayChoose(kept.role)) {
     kept.role = page.ground.content.wish.role ?? roles[0];
@@ -46,26 +49,26 @@ export async function start() {
   addEventListener("hashchange", route);
   route();
   document.body.dataset.ready = "yes";
-  setTimeout(warmUp, 50);
+  setTimeout(warmUp);
 }
 
-/** The first answers are slow until the browser has compiled what they run through. */
+/** What is slow the first time is done before somebody types, piece by piece, so that nobody waits. */
 function warmUp() {
-  for (const { title, danger } of page.ground.articles.slice(0, 6)) {
-    if (!danger) {
-      ask(page.ground, { words: title, by: "time" }, LIMIT);
+  const { families, articles } = page.ground;
+  const words = articles.filter(({ danger }) => !danger).slice(0, 4).map(({ title }) => title);
+  const pieces = [
+    () => page.ground.stopWords,
+    () => page.ground.learned,
+    ...Object.keys(families).map((name) => () => families[name]),
+    ...words.map((title) => () => ask(page.ground, { words: title, by: "time" }, LIMIT)),
+  ];
+  const next = () => {
+    pieces.shift()();
+    if (pieces.length) {
+      setTimeout(next);
     }
-  }
-}
-
-async function unzipped(base64) {
-  const text = atob(base64);
-  const packed = new Uint8Array(text.length);
-  for (let i = 0; i < text.length; i++) {
-    packed[i] = text.charCodeAt(i);
-  }
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Uint8Array(await new Response(stream).arrayBuffer());
+  };
+  next();
 }
 
 function mayChoose(role) {
@@ -380,6 +383,6 @@ function clear() {
 }
 
 start().catch((error) => {
-  document.body.dataset.view = "read";
-  byId("rest").replaceChildren(h("p", { class: "warn" }, `This browser cannot search in the pack (${error.message}). The articles can be read below; a browser of 2023 or later can do both.`));
+  readingIn(byId("reading"));
+  byId("rest").replaceChildren(h("p", { class: "warn" }, `This page cannot search (${error.message}). The articles can be read below; a newer browser can do both.`));
 });

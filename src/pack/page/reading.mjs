@@ -1,9 +1,18 @@
-// Articles stand in the page from the beginning; this opens one, and takes the steps out of it.
+// Articles are put into the page when one is asked for; this opens one, and takes the steps out of it.
 
-import { h } from "./dom.mjs";
+import { h } from "../../page/dom.mjs";
+
+/** Puts the articles into their place, once. */
+export function readingIn(place) {
+  if (!place.firstChild) {
+    // Made by the program, which escapes all that people wrote.
+    place.innerHTML = globalThis.carried.reading();
+  }
+}
 
 /** What the article says of a fix: the text before its steps, the steps, the text behind. */
 export function written(id) {
+  readingIn(document.getElementById("reading"));
   const section = document.getElementById(id.replace("#", "--"));
   const work = section?.querySelector(".work");
   if (!work) {
@@ -26,6 +35,7 @@ function asBlock(item) {
 
 /** Shows an article, or the contents where there is none of that name. */
 export function openArticle(address) {
+  readingIn(document.getElementById("reading"));
   document.querySelectorAll(".article.open").forEach((article) => article.classList.remove("open"));
   const target = document.getElementById(address);
   const article = target?.closest(".article");

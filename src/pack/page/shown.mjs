@@ -1,7 +1,8 @@
 // What the device shows: which device, its lamps, its codes, each to be picked with a thumb.
 
-import { choice, h, svg } from "./dom.mjs";
-import { spoken } from "./wording.mjs";
+import { h, svg } from "../../page/dom.mjs";
+import { choice } from "./press.mjs";
+import { spoken } from "../../page/words.mjs";
 
 const COLOURS = {
   red: "#c62828", green: "#2e8b3d", blue: "#2b62d1", amber: "#e09600", white: "#ffffff",

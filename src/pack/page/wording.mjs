@@ -1,38 +1,4 @@
-// Numbers and names as people read them; the same words as the terminal's.
-
-/** A chance in whole percent, never 0 % or 100 %: nobody knows that. */
-export function percent(part) {
-  const whole = part * 100;
-  return whole < 1 ? "<1 %" : whole > 99 ? ">99 %" : `${Math.round(whole)} %`;
-}
-
-/** Whole minutes, at least one. */
-export function minutes(number) {
-  return `${Math.max(1, Math.round(number))} min`;
-}
-
-/** How well a fix is proven. */
-export function proof({ basis, resolved, tries }) {
-  if (basis === "author") {
-    return "no cases yet, author's order";
-  }
-  if (tries === 0) {
-    return "never tried yet";
-  }
-  return `fixed ${resolved} of ${tries} ${tries === 1 ? "try" : "tries"}`;
-}
-
-/** A name as it is spoken: `not-known` is "not known". */
-export function spoken(name) {
-  return name.replaceAll("-", " ");
-}
-
-/** A day such as `2026-10-31` as it is read. */
-export function dayInWords(day) {
-  const [year, month, date] = day.split("-").map(Number);
-  const names = "January February March April May June July August September October November December";
-  return `${date} ${names.split(" ")[month - 1]} ${year}`;
-}
+// What the page says of its age and of tries.
 
 const OLD_AFTER_DAYS = 60;
 

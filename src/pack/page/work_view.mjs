@@ -1,8 +1,9 @@
 // A fix in work: cautions first, then one step at a time in large letters.
 
 import { caution, checkView } from "./answer_view.mjs";
-import { h, press } from "./dom.mjs";
-import { minutes, spoken } from "./wording.mjs";
+import { h } from "../../page/dom.mjs";
+import { press } from "./press.mjs";
+import { minutes, spoken } from "../../page/words.mjs";
 
 /**
  * Draws a fix. `written` is what the article says of it: `{ lead, steps, tail }` as elements, or null

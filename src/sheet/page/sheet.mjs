@@ -1,11 +1,11 @@
 // The sheet: one case from top to bottom. What is drawn follows from `now` alone; `draw` draws it anew
 // after every act and every keystroke, but for the line that is being written on.
 import { api, Refused } from "./api.mjs";
-import { cover } from "./danger.mjs";
-import { h } from "./dom.mjs";
-import { keysAct, letKeysAct, listen } from "./keys.mjs";
-import { articleList, articlePage, back } from "./reading.mjs";
-import { closedSheet, comesFirst, ending, front, head, keysRow, pen, pile, remarkForm, saidOnly, saidRow, todo, toAsk, triedRow } from "./rows.mjs";
+import { content, notices, title } from "./content.mjs";
+import { drafted, dropDraft, keepDraft } from "./draft.mjs";
+import { letKeysAct, listen } from "./keys.mjs";
+import { articleList } from "./reading.mjs";
+import { head, pen, saidRow } from "./rows.mjs";
 
 const sheet = document.querySelector("#sheet");
 const live = document.querySelector("#live");
@@ -50,7 +50,7 @@ let asking = false;
 function typed() {
   sequence += 1;
   now.unclear = null;
-  keepDraft();
+  keepDraft(caseNow(), line.value);
   if (line.value.trim() === "") {
     shownSequence = sequence;
     now.preview = null;
@@ -65,10 +65,10 @@ async function peek() {
   asking = true;
   while (shownSequence < sequence && line.value.trim() !== "") {
     const asked = sequence;
-    const of = now.state?.case ?? null;
+    const of = caseNow();
     try {
       const answer = await server.peek(of, asked, line.value);
-      if (answer.seq > shownSequence && line.value.trim() !== "" && of === (now.state?.case ?? null)) {
+      if (answer.seq > shownSequence && line.value.trim() !== "" && of === caseNow()) {
         shownSequence = answer.seq;
         now.preview = answer.state;
         draw();
@@ -79,6 +79,16 @@ async function peek() {
     }
   }
   asking = false;
+}
+
+/** The case at hand; null on a fresh sheet. */
+function caseNow() {
+  return now.state?.case ?? null;
+}
+
+function clearLine() {
+  dropDraft(caseNow());
+  line.value = "";
 }
 
 /** Writes a line; what stands on the pen's line goes first. */
@@ -222,7 +232,7 @@ async function open(path, { quietly = false } = {}) {
       now.reading = null;
       Object.assign(now, { preview: null, unclear: null, ending: false, remark: null, summary: null, struck: null });
       now.state = id ? await server.look(id) : null;
-      line.value = localStorage.getItem(draftName()) ?? "";
+      line.value = drafted(caseNow());
       if (now.state?.closed) await closed(now.state);
     }
     if (!quietly) now.notice = null;
@@ -241,19 +251,6 @@ async function open(path, { quietly = false } = {}) {
     (wanted || document.querySelector("#title"))?.scrollIntoView();
     document.querySelector("#find, #title")?.focus({ preventScroll: true });
   }
-}
-
-const draftName = () => `draft:${now.state?.case ?? "new"}`;
-
-function keepDraft() {
-  if (line.value === "") localStorage.removeItem(draftName());
-  else localStorage.setItem(draftName(), line.value);
-}
-
-function clearLine() {
-  localStorage.removeItem(draftName());
-  localStorage.removeItem("draft:new");
-  line.value = "";
 }
 
 // ---- what keys without a box do ----
@@ -357,10 +354,9 @@ function draw() {
   if (!now.desk) return;
   const hadFocus = document.activeElement === line;
   const where = [line.selectionStart, line.selectionEnd];
-  const shown = now.preview ?? now.state;
   sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
-  document.title = title();
-  put([head(now, acts), notices(), content(shown)].flat(Infinity).filter(Boolean));
+  document.title = title(now);
+  put([head(now, acts), notices(now), content(now, acts, written)].flat(Infinity).filter(Boolean));
   if (hadFocus && line.isConnected) {
     line.focus({ preventScroll: true });
     line.setSelectionRange(...where);
@@ -375,46 +371,6 @@ function put(wanted) {
   for (const child of [...sheet.childNodes]) if (child !== stays) child.remove();
   stays.before(...wanted.slice(0, at));
   stays.after(...wanted.slice(at + 1));
-}
-
-function title() {
-  if (now.view === "article") return `${now.reading.page.title}, ${now.desk.name}`;
-  if (now.view === "articles") return `Articles, ${now.desk.name}`;
-  return now.state?.case ? `${now.state.case}, ${now.desk.name}` : `Job sheet, ${now.desk.name}`;
-}
-
-function notices() {
-  return [
-    now.waiting ? h("p", { class: "notice", role: "alert" }, "The server does not answer. Nothing is lost: what you wrote is sent as soon as it does.") : null,
-    now.notice ? h("p", { class: "notice", role: "status" }, now.notice) : null,
-  ];
-}
-
-function content(shown) {
-  const link = (one) => `/articles/${one}`;
-  if (now.view === "articles") return now.reading;
-  if (now.view === "article") {
-    const remark = (piece) => remarkOn({ fix: piece.kind ? piece.id : null, article: now.reading.page.id, title: piece.title });
-    return [articlePage(now.reading, { link, remark }), remarkForm(now, acts)];
-  }
-  if (now.view === "back") return back(now.reading, { turn });
-  if (now.state?.closed) return closedSheet(now, acts);
-  const dangers = shown?.answer?.danger ?? [];
-  if (dangers.length > 0 && !now.preview && !shown.closing) {
-    const keyOf = (at) => (at === "end" ? "0" : String(4 + at));
-    const stamp = cover(dangers, { keyOf, deny: (one) => tickLine(`no danger ${one.id}`), handOn: () => tickLine("hand on") });
-    return [saidOnly(now), stamp];
-  }
-  const rows = [written.fill(now, acts), front(now, shown, acts)];
-  if (dangers.length > 0) rows.push(cover(dangers, {}));
-  else if (shown?.closing || now.ending) rows.push(ending(now, shown, acts));
-  else {
-    const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
-    rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
-  }
-  if (!now.state && !now.preview) rows.push(pile(now, acts));
-  rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));
-  return rows;
 }
 
 addEventListener("popstate", () => open(location.pathname));

@@ -2,14 +2,15 @@
 // A question has the keys that tools/measure/ask_many.rs takes with `"whole": true`; one answer a line.
 
 import { readFileSync } from "node:fs";
-import { gunzipSync } from "node:zlib";
 import { ask } from "../../../src/pack/page/rank/ask.mjs";
+import { unpacked } from "../../../src/pack/page/packed.mjs";
 import { open } from "../../../src/pack/page/rank/ground.mjs";
 
 const pack = readFileSync(process.argv[2], "utf8");
 const [, data] = /<script type="text\/plain" id="content">([^<]*)<\/script>/.exec(pack);
 const started = performance.now();
-const ground = open(new Uint8Array(gunzipSync(Buffer.from(data, "base64"))));
+const { content } = await unpacked(data);
+const ground = open(content);
 const opened = performance.now();
 const LIMIT = 12;
 

@@ -82,6 +82,7 @@ function putInOrder(advice, inHand, ground) {
     ...sequence.map((i) => own.old[i]),
     ...sort(others.jobs).map((i) => others.old[i]),
   ];
+  const pairsOf = pairsByFix(advice.belief, ground);
   advice.fixes = inOrder
     .filter(isFix)
     .map((at) =>
@@ -89,18 +90,27 @@ function putInOrder(advice, inHand, ground) {
         ground.fixes[steps.what[at]],
         steps.allowed[at],
         steps.jobs[at].after.map((before) => ground.steps[steps.what[before]].work.id),
-        advice.belief,
+        pairsOf.get(steps.what[at]) ?? [],
         inHand,
         ground,
       ),
     );
 }
 
-function ranked(fix, allowed, after, belief, inHand, ground) {
-  const pairs = belief.pairs
-    .map((pair, i) => [belief.chance[i], pair])
-    .filter(([, pair]) => ground.pairs[pair].fix === fix.number)
-    .sort((a, b) => b[0] - a[0] || a[1] - b[1]);
+/** The pairs of each fix with their chances, likeliest first. */
+function pairsByFix({ pairs, chance }, ground) {
+  const found = new Map();
+  pairs.forEach((pair, i) => {
+    const { fix } = ground.pairs[pair];
+    const those = found.get(fix) ?? [];
+    found.set(fix, those);
+    those.push([chance[i], pair]);
+  });
+  found.forEach((those) => those.sort((a, b) => b[0] - a[0] || a[1] - b[1]));
+  return found;
+}
+
+function ranked(fix, allowed, after, pairs, inHand, ground) {
   const chance = pairs.reduce((sum, [p]) => sum + p, 0);
   const articleOf = (pair) => ground.pairs[pair].article;
   const articles = pairs.length ? pairs.map(([, pair]) => articleOf(pair)) : fix.articles;

@@ -6,24 +6,25 @@ export const OWN = { k1: 1.2, b: 0.75 };
 export const CALLERS = { k1: 4.0, b: 0.5 };
 
 /** The texts of one family: lengths, the number of texts and terms of the whole knowledge base; for
- * each term its number, in how many of those texts it stands, and where its places end. */
+ * each term its number, in how many of those texts it stands, and where its places end: in which text,
+ * and how often. */
 export class Family {
-  constructor({ texts, terms, lengths, numbers, df, ends, places }) {
-    Object.assign(this, { texts, terms, lengths, numbers, df, ends, places });
+  constructor({ all, terms, lengths, numbers, df, ends, text, times }) {
+    Object.assign(this, { all, terms, lengths, numbers, df, ends, text, times });
   }
 
   /** The score of each text, by number; 0 where it holds none of the weighted terms. */
   scores(weighted, { k1, b }) {
     const scores = new Float64Array(this.lengths.length);
-    const average = this.terms / this.texts;
+    const average = this.terms / this.all;
     for (const [term, weight] of weighted) {
       const number = this.numbers.get(term);
       if (number === undefined) {
         continue;
       }
-      const rarity = idf(this.texts, this.df[number]);
+      const rarity = idf(this.all, this.df[number]);
       for (let i = number ? this.ends[number - 1] : 0; i < this.ends[number]; i++) {
-        const [text, tf] = [this.places.text[i], this.places.times[i]];
+        const [text, tf] = [this.text[i], this.times[i]];
         const length = this.lengths[text];
         const score = (rarity * tf * (k1 + 1)) / (tf + k1 * (1 - b + (b * length) / average));
         scores[text] += weight * score;

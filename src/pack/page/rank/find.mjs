@@ -29,6 +29,9 @@ export class Reading {
 
   /** Marks in `taken` the words that a harmless phrase covers wherever it stands, denied or not. */
   take(phrase, taken) {
+    if (!this.#stands(phrase)) {
+      return;
+    }
     const free = taken.map(() => false);
     for (const sentence of this.clauses.sentences) {
       const parts = this.#parts(phrase, sentence, free, 0);
@@ -43,7 +46,7 @@ export class Reading {
 
   /** Looks for a phrase outside of what is taken: null, or its words and whether they are denied. */
   find(phrase, taken) {
-    if (!phrase.flat().every((slot) => this.places[slot].length)) {
+    if (!this.#stands(phrase)) {
       return null;
     }
     let found = null;
@@ -55,6 +58,11 @@ export class Reading {
       found = chosen ?? found;
     }
     return found;
+  }
+
+  /** Whether each of its places has a word somewhere; hardly any phrase has. */
+  #stands(phrase) {
+    return phrase.every((slots) => slots.every((slot) => this.places[slot].length > 0));
   }
 
   /** For each part the ways it stands in a sentence, as places of its words. */

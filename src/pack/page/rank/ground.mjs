@@ -1,14 +1,16 @@
-// What a pack carries, opened for the ranker. `src/pack/content.rs` writes it.
+// What a pack carries, opened for the ranker. `src/pack/content.rs` and below writes it.
 
 import { Family } from "./counted.mjs";
 import { StopWords } from "./danger.mjs";
 import { readLists } from "./gaps.mjs";
-import { LearnedWords } from "./learned.mjs";
+import { withLonger } from "./grams.mjs";
+import { LearnedWords, readRows } from "./learned.mjs";
+import { Bits, Numbers, doubles, lines } from "./numbers.mjs";
 import { Vocabulary } from "./spelling.mjs";
 import { Analyzer } from "./text.mjs";
 
 /** The format that this page reads. */
-export const FORMAT = 1;
+export const FORMAT = 2;
 
 const FEW_CASES = 5;
 
@@ -44,7 +46,7 @@ class Ground {
     this.checkNumbers = numbers(this.checks);
     this.#numberPairs(content.kinds);
     this.unlistedTimes = evidence.unlisted;
-    this.articleEvidence = evidence.articles.map((a) => ({ ...a, devices: new Map(a.devices) }));
+    this.articleEvidence = articleEvidence(evidence, blob);
     this.fixEvidence = evidence.fixes.map(
       ([resolved, tries, inferred, rawLow, rawHigh, minutes]) =>
         ({ resolved, tries, inferred, rawLow, rawHigh, minutes }),
@@ -52,11 +54,13 @@ class Ground {
     this.checkEvidence = evidence.checks.map(readAnswers);
     this.#numberSteps();
     this.weights = content.weights;
-    this.families = families(content.families, blob);
-    this.learned = new LearnedWords(learned(content.learned, blob));
+    const { families, known } = readFamilies(content.families, blob);
+    this.families = families;
+    onFirstUse(this, "learned", () => new LearnedWords(readRows(content.learned, blob)));
     this.analyzer = new Analyzer(content.words);
-    this.known = new Vocabulary(lines(content.vocabulary));
-    this.stopWords = new StopWords(this.articles, this.analyzer, readLists(content.lists));
+    this.known = new Vocabulary(known);
+    const read = () => new StopWords(this.articles, this.analyzer, readLists(content.lists));
+    onFirstUse(this, "stopWords", read);
   }
 
   /** Pairs article by article in the author's order with "none of the listed" last. */
@@ -146,103 +150,65 @@ function counted(answers) {
   return { times: new Map(answers), total: answers.reduce((sum, [, n]) => sum + n, 0) };
 }
 
-/** Reads numbers that were written low seven bits first (LEB128). */
-class Numbers {
-  constructor(blob, [from, to]) {
-    this.bytes = blob.subarray(from, to);
-    this.at = 0;
-  }
-
-  next() {
-    let [value, scale] = [0, 1];
-    for (;;) {
-      const byte = this.bytes[this.at++];
-      value += (byte & 127) * scale;
-      if (byte < 128) {
-        return value;
-      }
-      scale *= 128;
-    }
-  }
-
-  list(length) {
-    const list = new Int32Array(length);
-    for (let i = 0; i < length; i++) {
-      list[i] = this.next();
-    }
-    return list;
-  }
+/** A property that is made when it is first asked for: the page can be typed into before. */
+function onFirstUse(of, name, make) {
+  let made = null;
+  Object.defineProperty(of, name, { enumerable: true, get: () => (made ??= make()) });
 }
 
-function families(all, blob) {
-  const found = {};
-  for (const { name, texts, terms, lengths, words, at } of all) {
-    const read = new Numbers(blob, at);
-    const list = lines(words);
-    const numbers = new Map(list.map((word, number) => [word, number]));
-    const df = read.list(list.length);
-    const ends = read.list(list.length);
-    for (let i = 0, end = 0; i < ends.length; i++) {
-      df[i] += ends[i];
-      ends[i] = end += ends[i];
-    }
-    const count = ends.length ? ends.at(-1) : 0;
-    const places = { text: read.list(count), times: read.list(count) };
-    for (let word = 0, i = 0; word < ends.length; word++) {
-      for (let text = -1; i < ends[word]; i++) {
-        places.text[i] = text += places.text[i] + 1;
-        places.times[i] += 1;
-      }
-    }
-    found[name] = new Family({ texts, terms, lengths, numbers, df, ends, places });
-  }
-  return found;
-}
-
-function learned({ articles, kinds, runs, idf, counts, columns, weights }, blob) {
-  const list = lines(runs);
-  const ends = new Numbers(blob, counts).list(list.length);
-  for (let i = 1; i < ends.length; i++) {
-    ends[i] += ends[i - 1];
-  }
-  return {
-    articles,
-    kinds,
-    runs: list,
-    idf: floats(blob, idf, 8),
-    ends,
-    columns: new Numbers(blob, columns).list(ends.length ? ends.at(-1) : 0),
-    weights: weightsOf(weights, blob, ends.length ? ends.at(-1) : 0),
+/** Shares of an article's fixes, overall and by device, each with its interval. */
+function articleEvidence({ shares, articles }, bytes) {
+  const values = doubles(bytes, shares);
+  const count = values.length / 3;
+  let at = 0;
+  const next = () => {
+    const row = [values[at], values[at + count], values[at + 2 * count]];
+    at += 1;
+    return row;
   };
+  const rows = (length) => Array.from({ length }, next);
+  return articles.map((article) => ({
+    ...article,
+    shares: rows(article.shares),
+    devices: new Map(article.devices.map(([device, length]) => [device, rows(length)])),
+  }));
 }
 
-/** Whole multiples of `1/per_one`, signs in the lowest bit; or floats. */
-function weightsOf({ per_one: perOne, at }, blob, length) {
-  if (!perOne) {
-    return floats(blob, at, 4);
+function readFamilies({ words, runs, known, families: all }, bytes) {
+  const lists = { words: lines(words), runs: lines(runs) };
+  const those = (list, at) => {
+    const bits = new Bits(bytes, at);
+    return list.filter(() => bits.next());
+  };
+  const families = {};
+  for (const { name, texts, terms, lengths, has, at, longer } of all) {
+    onFirstUse(families, name, () => {
+      const mine = those(longer ? lists.runs : lists.words, has);
+      const short = listed(mine.length, new Numbers(bytes, at));
+      const found = longer
+        ? withLonger(mine, short, longer, bytes)
+        : { ...short, numbers: new Map(mine.map((word, number) => [word, number])) };
+      return new Family({ ...found, all: texts, terms, lengths });
+    });
   }
-  const grains = new Numbers(blob, at).list(length);
-  const read = new Float64Array(length);
-  for (let i = 0; i < length; i++) {
-    const n = grains[i];
-    read[i] = (n & 1 ? -(n + 1) / 2 : n / 2) / perOne;
-  }
-  return read;
+  return { families, known: those(lists.words, known) };
 }
 
-/** Words of which each begins with how many letters it takes from the one before: `A` for none. */
-function lines(text) {
-  let before = "";
-  const whole = (line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
-  return text ? text.split("\n").map(whole) : [];
-}
-
-/** Little-endian floats of 4 or 8 bytes. */
-function floats(blob, [from, to], size) {
-  const view = new DataView(blob.buffer, blob.byteOffset + from, to - from);
-  const read = new Float64Array((to - from) / size);
-  for (let i = 0; i < read.length; i++) {
-    read[i] = size === 8 ? view.getFloat64(8 * i, true) : view.getFloat32(4 * i, true);
+/** Of so many words in how many texts each stands, where its places end, and the places. */
+function listed(length, read) {
+  const df = read.list(length);
+  const ends = read.list(length);
+  for (let i = 0, end = 0; i < ends.length; i++) {
+    df[i] += ends[i];
+    ends[i] = end += ends[i];
   }
-  return read;
+  const count = ends.length ? ends.at(-1) : 0;
+  const [text, times] = [read.list(count), read.list(count)];
+  for (let word = 0, i = 0; word < ends.length; word++) {
+    for (let last = -1; i < ends[word]; i++) {
+      text[i] = last += text[i] + 1;
+      times[i] += 1;
+    }
+  }
+  return { df, ends, text, times };
 }

@@ -23,6 +23,8 @@ export class Book {
     this.loose = [];
     this.written = new Map();
     this.slipped = new Set();
+    // Groups stand in many phrases.
+    this.analysed = new Map();
   }
 
   /** Analyses a phrase into parts of places; none where it holds no word or an unknown group. */
@@ -54,7 +56,7 @@ export class Book {
   }
 
   #slot(alternatives) {
-    const key = JSON.stringify(alternatives);
+    const key = alternatives.map((forms) => forms.join(" ")).join("|");
     let number = this.slotOf.get(key);
     if (number === undefined) {
       number = this.slots.length;
@@ -66,6 +68,18 @@ export class Book {
   }
 
   #alternatives(written, depth, into) {
+    const key = `${depth} ${written}`;
+    let found = this.analysed.get(key);
+    if (found === undefined) {
+      const fresh = [];
+      found = this.#analyse(written, depth, fresh) && fresh;
+      this.analysed.set(key, found);
+    }
+    into.push(...(found || []));
+    return found !== false;
+  }
+
+  #analyse(written, depth, into) {
     const group = /^<(.*)>$/s.exec(written);
     if (group) {
       const members = depth < DEEPEST ? this.analyzer.groups.get(group[1]) : undefined;
