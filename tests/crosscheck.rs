@@ -2,11 +2,13 @@
 //! `tools/crosscheck/check_evidence.py` and `check_curate.py` recompute them with general-purpose
 //! libraries, or from the papers.
 
+use fixtally::articles::{Catalog, folder};
 use fixtally::curate::clusters::{Text, distinctive_in};
 use fixtally::curate::shingles::{alike, shingles};
 use fixtally::evidence::beta;
 use fixtally::evidence::chance::unlisted_utility;
 use fixtally::evidence::devices::{Group, kappa};
+use fixtally::evidence::ear::Ear;
 use fixtally::evidence::equation::{FEATURES, Feature, Weights, softmax};
 use fixtally::evidence::fit::{FitCase, SIGMA, SIGMA_UNLISTED, Spread, fit_within};
 use fixtally::evidence::hold::survivor;
@@ -15,6 +17,7 @@ use fixtally::evidence::observed::variances;
 use fixtally::evidence::prior::Prior;
 use fixtally::evidence::share::Patterns;
 use serde_json::{Value, json};
+use std::path::Path;
 
 /// Numbers that look random and are the same each time (a multiplicative generator; MMIX
 /// constants of Knuth).
@@ -37,9 +40,7 @@ impl Numbers {
 }
 
 fn write(name: &str, rows: &[Value]) {
-    let target = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .parent()
-        .unwrap();
+    let target = Path::new(env!("CARGO_TARGET_TMPDIR")).parent().unwrap();
     let folder = target.join("crosscheck");
     std::fs::create_dir_all(&folder).unwrap();
     let text = serde_json::to_string(rows).unwrap();
@@ -155,6 +156,29 @@ fn device_strengths_are_written_out() {
         rows.push(json!({"shares": shares, "counts": counts, "kappa": found}));
     }
     write("devices", &rows);
+}
+
+#[test]
+fn how_dangers_sound_is_written_out() {
+    let kb = Path::new(env!("CARGO_MANIFEST_DIR")).join("kb");
+    let sayings = folder::read(&kb, jiff::civil::Date::MIN).unwrap().sayings;
+    // Every fifth is asked about, the others are learned from.
+    let part = |asked: bool| {
+        let chosen = sayings.iter().enumerate();
+        let chosen = chosen.filter(move |(at, _)| (at % 5 == 0) == asked);
+        chosen.map(|(_, saying)| saying.clone()).collect::<Vec<_>>()
+    };
+    let (learned, asked) = (part(false), part(true));
+    let ear = Ear::learn(&learned, &Catalog::default()).unwrap();
+    let asked: Vec<_> = asked
+        .iter()
+        .map(|s| json!({"said": s.said, "stops": s.stops, "chance": ear.chance(&s.said)}))
+        .collect();
+    let learned: Vec<_> = learned
+        .iter()
+        .map(|s| json!({"said": s.said, "stops": s.stops}))
+        .collect();
+    write("ear", &[json!({"learned": learned, "asked": asked})]);
 }
 
 #[test]

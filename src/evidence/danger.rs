@@ -9,7 +9,7 @@
 //! like a danger is only asked about, and a text that does, without any phrase, stops the call at the
 //! likeliest danger.
 
-use super::ear::{self, Ear};
+use super::ear::{Ear, Sound};
 use crate::articles::{Article, Catalog};
 use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
@@ -177,24 +177,27 @@ impl StopWords {
             .collect::<Vec<_>>()
             .join(" ");
         if let Some(ear) = &self.ear {
-            found.listen(ear.chance(text));
+            found.listen(ear.hear(text));
         }
         found
     }
 }
 
 impl Alarms {
-    /// Takes in how much the same text sounds like a danger.
-    fn listen(&mut self, chance: f64) {
-        if chance < ear::DOUBTED_BELOW {
-            for alarm in self.alarms.values_mut() {
-                if let Alarm::Said(words) = alarm {
-                    *alarm = Alarm::Denied(std::mem::take(words));
+    /// Takes in how the same text sounds.
+    fn listen(&mut self, sound: Sound) {
+        match sound {
+            Sound::Danger(chance) => self.sounds = self.alarms.is_empty().then_some(chance),
+            Sound::Harmless => {
+                for alarm in self.alarms.values_mut() {
+                    if let Alarm::Said(words) = alarm {
+                        *alarm = Alarm::Denied(std::mem::take(words));
+                    }
                 }
+                self.heard.clear();
             }
-            self.heard.clear();
+            Sound::Unclear => {}
         }
-        self.sounds = (self.alarms.is_empty() && chance >= ear::STOPS_AT).then_some(chance);
     }
 }
 

@@ -3,7 +3,9 @@
 //! - Tries of the whole chain are united; the last stated result rules.
 //! - Several resolving tries: the last one ended it, earlier ones made no change.
 //! - A resolving try beats the outcome. Resolved with tries, none of which resolved: something
-//!   that is not listed. Resolved without tries, or no outcome at all: only the words count.
+//!   that is not listed; where the tries were only read from notes, which may have left out what
+//!   resolved it, that it was none of these. Resolved without tries, or no outcome at all: only the
+//!   words count.
 //! - `not-possible` says nothing. A fix no longer listed counts as not listed, and is reported.
 //! - A case that came back within the hold days was not fixed.
 
@@ -35,6 +37,8 @@ struct Clear {
     resolved: bool,
     /// Its ticket's place in the chain.
     ticket: usize,
+    /// Read from notes, which may have left out, or hidden from the reader, what else was tried.
+    read: bool,
 }
 
 /// How well resolves hold: for each ticket that ended resolved, the days until it came back, or
@@ -139,6 +143,7 @@ impl Ended {
                 fix,
                 resolved,
                 ticket: at,
+                read: false,
             });
         }
     }
@@ -168,6 +173,7 @@ impl Ended {
                 fix,
                 resolved,
                 ticket: at,
+                read: true,
             });
         }
     }
@@ -218,6 +224,8 @@ fn resolved_by(tickets: &[&RawTicket], tries: &[Clear], hold_days: f64, as_of: D
             _ if tries.is_empty() => Result::Unknown,
             _ => Result::Unlisted,
         },
+        // Whatever ended it, it was none of these.
+        None if tries.iter().all(|t| t.ticket != at || t.read) => Result::Unresolved,
         None => Result::Unlisted,
     };
     if result != Result::Unknown && back(at) {

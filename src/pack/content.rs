@@ -16,6 +16,7 @@
 
 mod bytes;
 mod counts;
+mod ear;
 mod grams;
 mod learned;
 mod postings;
@@ -37,7 +38,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 /// Raised with every change of what the page reads; `ground.mjs` names the same number.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;
 
 /// Everything a pack is made from.
 #[derive(Clone, Copy)]
@@ -153,6 +154,10 @@ pub fn content(source: &Source<'_>, chosen: &Chosen, wish: &Wish) -> Result<Cont
     whole.put("weights", &source.model.weights)?;
     whole.put_with_bytes("evidence", |blob| {
         Ok(serde_json::to_vec(&parts.evidence(blob))?)
+    })?;
+    whole.put_with_bytes("ear", |blob| {
+        let ear = source.stop_words.ear.as_ref();
+        Ok(serde_json::to_vec(&ear.map(|known| ear::ear(known, blob)))?)
     })?;
     whole.put_with_bytes("families", |blob| {
         Ok(serde_json::to_vec(&parts.families(blob))?)

@@ -32,6 +32,7 @@ const MODULES: &[(&str, &str)] = modules![
     "rank/closing.mjs",
     "rank/counted.mjs",
     "rank/danger.mjs",
+    "rank/ear.mjs",
     "rank/features.mjs",
     "rank/find.mjs",
     "rank/firmware.mjs",

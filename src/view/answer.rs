@@ -312,7 +312,7 @@ fn danger(id: &ArticleId, alarm: &Alarm, subject: &Subject<'_>) -> Stop {
     let why = match alarm {
         Alarm::Said(words) | Alarm::Denied(words) => format!("said: {words}"),
         Alarm::Sounds(chance) => format!(
-            "it sounds like a danger, if not like which ({:.0} %)",
+            "it sounds like a danger ({:.0} %), perhaps this one",
             chance * 100.0
         ),
         Alarm::Likely(chance) => {

@@ -42,8 +42,8 @@ export function answerView(answer, acts, titleOf) {
 function askFirst(asked, acts) {
   return h("section", { class: "ask-first" },
     h("h2", null, "Make sure first"),
-    h("p", null, `${asked.title}: you said "${asked.why}", and not so. Is it sure?`),
-    press("Yes, it does not apply", () => acts.deny(asked)));
+    h("p", null, `${asked.title}: you said "${asked.why}", perhaps not as a fact. Is it so?`),
+    press("No, it does not apply", () => acts.deny(asked)));
 }
 
 /** A check with its answers to press. */

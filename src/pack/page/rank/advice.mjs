@@ -2,6 +2,7 @@
 
 import { believe, byArticle } from "./belief.mjs";
 import { STOPS_AT } from "./danger.mjs";
+import { EXPLAINED_FROM } from "./ear.mjs";
 import { Feature } from "./features.mjs";
 import { nextCheck } from "./next_check.mjs";
 import * as order from "./order.mjs";
@@ -31,9 +32,16 @@ function without(chances, notDanger, ground) {
   return { ...chances, chance };
 }
 
-/** A stop-word stops; a denied one asks; else the chance decides, where anything speaks for it. */
+/**
+ * A stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
+ * that was not ruled out; else the chance decides, where anything speaks for it.
+ */
 function dangers(inHand, chances, articles, alarms, ground) {
   const [stops, askFirst] = [[], []];
+  const explained = articles.some(
+    ([number, chance]) => chance >= EXPLAINED_FROM && !ground.articles[number].danger,
+  );
+  let sounds = inHand.notDanger.size || explained ? null : alarms.sounds;
   for (const [number, chance] of articles) {
     const article = ground.articles[number];
     if (
@@ -48,6 +56,9 @@ function dangers(inHand, chances, articles, alarms, ground) {
       askFirst.push({ article, words: alarm.denied });
     } else if (alarm) {
       stops.push({ article, said: alarm.said });
+    } else if (sounds !== null) {
+      stops.push({ article, sounds });
+      sounds = null;
     } else if (chance >= STOPS_AT && spokenFor(number, chances, alarms, ground)) {
       stops.push({ article, likely: chance });
     }

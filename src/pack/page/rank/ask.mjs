@@ -69,6 +69,7 @@ function listen(words, { stopWords, known }) {
         }
       }
       part.heard.forEach((id) => found.heard.add(id));
+      found.sounds = Math.max(found.sounds ?? 0, part.sounds ?? 0) || null;
     }
   }
   return found;

@@ -10,8 +10,8 @@ const HEARD_FROM = 4;
 
 /** The stop phrases of all danger articles, analysed once. */
 export class StopWords {
-  constructor(articles, analyzer, lists) {
-    Object.assign(this, { analyzer, lists });
+  constructor(articles, analyzer, lists, ear) {
+    Object.assign(this, { analyzer, lists, ear });
     this.book = new Book(analyzer, lists);
     const read = (phrases) => phrases.map((text) => this.book.phrase(text)).filter(Boolean);
     this.listening = articles
@@ -24,7 +24,10 @@ export class StopWords {
       }));
   }
 
-  /** By danger article `{ said }` or `{ denied }`, who was heard of at all, and the words left. */
+  /**
+   * By danger article `{ said }` or `{ denied }`, who was heard of at all, the words left, and the
+   * chance of a danger where nothing was heard and it sounds like one.
+   */
   find(text, known) {
     const clauses = readClauses(text, this.lists);
     const reading = this.book.read(clauses, known);
@@ -49,13 +52,28 @@ export class StopWords {
         }
       }
     }
-    return { alarms, heard, left: affirmed(clauses, harmless).join(" ") };
+    const found = { alarms, heard, left: affirmed(clauses, harmless).join(" "), sounds: null };
+    if (this.ear) {
+      takeIn(found, this.ear.hear(text));
+    }
+    return found;
   }
 
   #isHeard({ own }, clauses, taken) {
     const said = new Set(this.analyzer.terms(affirmed(clauses, taken).join(" ")));
     return [...said].filter((term) => own.has(term)).length >= HEARD_FROM;
   }
+}
+
+/** Takes in how the same text sounds. */
+function takeIn(found, { danger, harmless }) {
+  if (harmless) {
+    for (const [id, alarm] of found.alarms) {
+      found.alarms.set(id, { denied: alarm.denied ?? alarm.said });
+    }
+    found.heard.clear();
+  }
+  found.sounds = found.alarms.size ? null : danger;
 }
 
 function affirmed({ words, deniedBy }, taken) {

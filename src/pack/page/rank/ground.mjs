@@ -2,6 +2,7 @@
 
 import { Family } from "./counted.mjs";
 import { StopWords } from "./danger.mjs";
+import { Ear } from "./ear.mjs";
 import { readLists } from "./gaps.mjs";
 import { withLonger } from "./grams.mjs";
 import { LearnedWords, readRows } from "./learned.mjs";
@@ -10,7 +11,7 @@ import { Vocabulary } from "./spelling.mjs";
 import { Analyzer } from "./text.mjs";
 
 /** The format that this page reads. */
-export const FORMAT = 2;
+export const FORMAT = 3;
 
 const FEW_CASES = 5;
 
@@ -59,7 +60,8 @@ class Ground {
     onFirstUse(this, "learned", () => new LearnedWords(readRows(content.learned, blob)));
     this.analyzer = new Analyzer(content.words);
     this.known = new Vocabulary(known);
-    const read = () => new StopWords(this.articles, this.analyzer, readLists(content.lists));
+    const ear = content.ear && new Ear(content.ear, blob);
+    const read = () => new StopWords(this.articles, this.analyzer, readLists(content.lists), ear);
     onFirstUse(this, "stopWords", read);
   }
 

@@ -62,11 +62,13 @@ function basis(onlyAuthor) {
   return onlyAuthor ? "author" : "tickets";
 }
 
-function danger({ article, said, likely }) {
-  const why =
-    said === undefined
-      ? `what was said fits it in ${rounded(likely * 100)} of 100 such cases`
-      : `said: ${said}`;
+function danger({ article, said, likely, sounds }) {
+  let why = `said: ${said}`;
+  if (sounds !== undefined) {
+    why = `it sounds like a danger (${rounded(sounds * 100)} %), perhaps this one`;
+  } else if (said === undefined) {
+    why = `what was said fits it in ${rounded(likely * 100)} of 100 such cases`;
+  }
   return { id: article.id, title: article.title, why, do_now: article.danger.do_now };
 }
 
