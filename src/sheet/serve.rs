@@ -38,22 +38,32 @@ pub enum Failed {
     Serve(#[source] io::Error),
 }
 
-/// Serves until the process is asked to stop.
+/// Serves until the process is asked to stop. `ready` is called once a request to stop would be heard:
+/// who says before that where the sheet is may be stopped without a farewell.
 ///
 /// # Errors
-/// Where the certificate or the address cannot be used.
-pub fn serve(desk: Arc<dyn Desk>, serving: Serving) -> Result<(), Failed> {
+/// Where the certificate or the address cannot be used, or `ready` fails.
+pub fn serve(
+    desk: Arc<dyn Desk>,
+    serving: Serving,
+    ready: impl FnOnce() -> io::Result<()>,
+) -> Result<(), Failed> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(Failed::Serve)?;
-    runtime.block_on(run(desk, serving))
+    runtime.block_on(run(desk, serving, ready))
 }
 
-async fn run(desk: Arc<dyn Desk>, serving: Serving) -> Result<(), Failed> {
+async fn run(
+    desk: Arc<dyn Desk>,
+    serving: Serving,
+    ready: impl FnOnce() -> io::Result<()>,
+) -> Result<(), Failed> {
     let app = App::new(desk, serving.doors);
     let handle: Handle<SocketAddr> = Handle::new();
-    tokio::spawn(stop_when_asked(app.clone(), handle.clone()));
+    tokio::spawn(stop_when_asked(asked(), app.clone(), handle.clone()));
+    ready().map_err(Failed::Serve)?;
     serving
         .listener
         .set_nonblocking(true)
@@ -79,25 +89,26 @@ async fn run(desk: Arc<dyn Desk>, serving: Serving) -> Result<(), Failed> {
     served.map_err(Failed::Serve)
 }
 
-async fn stop_when_asked(app: App, handle: Handle<SocketAddr>) {
-    asked().await;
+async fn stop_when_asked(asked: impl Future<Output = ()>, app: App, handle: Handle<SocketAddr>) {
+    asked.await;
     tracing::info!("stopping: what was accepted is finished");
     app.stop();
     handle.graceful_shutdown(Some(LAST));
 }
 
+/// Listens for a request to stop from now on; ends when it comes.
 #[cfg(unix)]
-async fn asked() {
+fn asked() -> impl Future<Output = ()> {
     use tokio::signal::unix::{SignalKind, signal};
     // Where the system gives no signal, the other way to stop is left.
-    match signal(SignalKind::terminate()) {
-        Ok(mut terminate) => {
-            tokio::select! {
-                _ = terminate.recv() => {}
-                _ = tokio::signal::ctrl_c() => {}
-            }
+    let heard = [SignalKind::terminate(), SignalKind::interrupt()].map(|kind| signal(kind).ok());
+    async move {
+        let [mut terminate, mut interrupt] = heard;
+        tokio::select! {
+            Some(()) = async { terminate.as_mut()?.recv().await } => {}
+            Some(()) = async { interrupt.as_mut()?.recv().await } => {}
+            else => std::future::pending().await,
         }
-        Err(_) => drop(tokio::signal::ctrl_c().await),
     }
 }
 

@@ -53,9 +53,13 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         Some(name) if address.ip().is_unspecified() => format!("{name}:{}", address.port()),
         _ => address.to_string(),
     };
-    writeln!(session.out(), "The sheet is at {scheme}://{shown}/")?;
-    session.out().flush()?;
-    tracing::info!(%address, tls = !args.tls.is_empty(), token = doors.token.is_some(), "listening");
+    let with_token = doors.token.is_some();
+    let ready = || {
+        writeln!(session.out(), "The sheet is at {scheme}://{shown}/")?;
+        session.out().flush()?;
+        tracing::info!(%address, tls = !args.tls.is_empty(), token = with_token, "listening");
+        Ok(())
+    };
     let tls = match &args.tls[..] {
         [certificate, key] => Some((certificate.clone(), key.clone())),
         _ => None,
@@ -66,7 +70,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         doors,
     };
     let desk: Arc<dyn crate::sheet::desk::Desk> = desk;
-    serve(desk, serving).map_err(|failed| Failure::because("the sheet stopped", &failed))?;
+    serve(desk, serving, ready).map_err(|failed| Failure::because("the sheet stopped", &failed))?;
     Ok(Exit::Done)
 }
 
