@@ -100,10 +100,7 @@ fn articles(
         .collect();
     let prior = stated.learned(&counts);
     if prior != stated {
-        halves = halves
-            .into_par_iter()
-            .map(|half| Half::new(half.id, half.options, half.cases, &prior))
-            .collect();
+        halves.par_iter_mut().for_each(|half| half.believe(&prior));
     }
     let groups: Vec<Group> = halves.par_iter().map(Half::group).collect();
     let kappa = kappa(&groups);
@@ -125,6 +122,14 @@ impl<'a> Half<'a> {
             tally,
             shares,
         }
+    }
+
+    /// Solves the same cases under another prior.
+    fn believe(&mut self, prior: &Prior) {
+        let fixes = self.options.fixes.len();
+        self.tally.prior = prior.counts(fixes);
+        self.tally.start = prior.shares(fixes);
+        self.shares = self.tally.solve().shares;
     }
 
     /// Cases with a known end, by device.
