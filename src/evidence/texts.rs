@@ -45,6 +45,20 @@ impl Family {
         Self::KindGrams,
     ];
 
+    /// Its name in the index and in a pack.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Own => "own",
+            Self::Fix => "fix",
+            Self::Pair => "pair",
+            Self::Callers => "callers",
+            Self::Kind => "kind",
+            Self::CallersGrams => "callers_grams",
+            Self::KindGrams => "kind_grams",
+        }
+    }
+
     /// How many texts the family has.
     #[must_use]
     pub fn texts(self, layout: &Layout) -> usize {

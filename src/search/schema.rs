@@ -63,7 +63,7 @@ impl Fields {
         let text = TextOptions::default().set_indexing_options(indexing);
         let families = Family::ALL
             .iter()
-            .map(|f| schema.add_text_field(name(*f), text.clone()))
+            .map(|f| schema.add_text_field(f.name(), text.clone()))
             .collect();
         let ticket = schema.add_text_field("ticket", text);
         let ticket_id = schema.add_text_field("ticket_id", STRING | STORED);
@@ -79,18 +79,6 @@ impl Fields {
 
     pub(super) fn of(&self, family: Family) -> Field {
         self.families[family as usize]
-    }
-}
-
-fn name(family: Family) -> &'static str {
-    match family {
-        Family::Own => "own",
-        Family::Fix => "fix",
-        Family::Pair => "pair",
-        Family::Callers => "callers",
-        Family::Kind => "kind",
-        Family::CallersGrams => "callers_grams",
-        Family::KindGrams => "kind_grams",
     }
 }
 

@@ -167,7 +167,7 @@ impl<'a> Counted<'a> {
         let (listed, held, df) = (&self.listed, &self.held, &self.df);
         let has = |word: &&str| listed.binary_search(word).is_ok();
         Postings {
-            name: name(self.family),
+            name: self.family.name(),
             texts: self.texts,
             terms: self.terms,
             lengths: self.lengths.clone(),
@@ -193,18 +193,6 @@ fn places(words: &[&str], held: &Held<'_>, df: &HashMap<&str, u64>, blob: &mut B
         }
     }
     blob.numbers([others, ours, steps, repeats].into_iter().flatten())
-}
-
-fn name(family: Family) -> &'static str {
-    match family {
-        Family::Own => "own",
-        Family::Fix => "fix",
-        Family::Pair => "pair",
-        Family::Callers => "callers",
-        Family::Kind => "kind",
-        Family::CallersGrams => "callersGrams",
-        Family::KindGrams => "kindGrams",
-    }
 }
 
 #[cfg(test)]

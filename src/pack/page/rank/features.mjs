@@ -85,8 +85,8 @@ function textFeatures(rows, { words, grams }, { families, pairs }) {
     [Feature.CallersOfPair, families.pair, CALLERS, words, (pair) => pair],
     [Feature.CallersOfArticle, families.callers, CALLERS, words, article],
     [Feature.CallersOfKind, families.kind, CALLERS, words, kind],
-    [Feature.LettersOfArticle, families.callersGrams, CALLERS, grams, article],
-    [Feature.LettersOfKind, families.kindGrams, CALLERS, grams, kind],
+    [Feature.LettersOfArticle, families.callers_grams, CALLERS, grams, article],
+    [Feature.LettersOfKind, families.kind_grams, CALLERS, grams, kind],
   ]) {
     const scores = family.scores(terms, constants);
     const sum = terms.reduce((total, [, weight]) => total + weight, 0);
