@@ -184,22 +184,17 @@ fn dangers(
     ground: Ground<'_>,
 ) -> Dangers {
     let (mut stops, mut ask_first) = (Vec::new(), Vec::new());
+    let is_danger = |id: &ArticleId| ground.catalog.articles[id].danger.is_some();
+    let explained = articles
+        .iter()
+        .any(|(id, chance)| *chance >= EXPLAINED_FROM && !is_danger(id));
     // Likeliest first, so what only sounds like a danger is the first; once somebody looked and said
     // that it is not, the sound of it has been answered.
-    let explained = articles.iter().any(|(id, chance)| {
-        let article = ground.catalog.articles.get(id);
-        *chance >= EXPLAINED_FROM && article.is_some_and(|a| a.danger.is_none())
-    });
     let mut sounds = alarms
         .sounds
         .filter(|_| case.not_danger.is_empty() && !explained);
     for (id, chance) in articles {
-        let of_danger = ground
-            .catalog
-            .articles
-            .get(id)
-            .is_some_and(|a| a.danger.is_some());
-        if !of_danger
+        if !is_danger(id)
             || case.not_danger.contains(id)
             || case.said.excludes(&ground.catalog.articles[id])
         {

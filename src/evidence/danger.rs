@@ -90,6 +90,22 @@ impl Alarms {
             (one, other) => one.or(other),
         };
     }
+
+    /// Takes in how the same text sounds.
+    fn listen(&mut self, sound: Sound) {
+        match sound {
+            Sound::Danger(chance) => self.sounds = self.alarms.is_empty().then_some(chance),
+            Sound::Harmless => {
+                for alarm in self.alarms.values_mut() {
+                    if let Alarm::Said(words) = alarm {
+                        *alarm = Alarm::Denied(std::mem::take(words));
+                    }
+                }
+                self.heard.clear();
+            }
+            Sound::Unclear => {}
+        }
+    }
 }
 
 impl StopWords {
@@ -180,24 +196,6 @@ impl StopWords {
             found.listen(ear.hear(text));
         }
         found
-    }
-}
-
-impl Alarms {
-    /// Takes in how the same text sounds.
-    fn listen(&mut self, sound: Sound) {
-        match sound {
-            Sound::Danger(chance) => self.sounds = self.alarms.is_empty().then_some(chance),
-            Sound::Harmless => {
-                for alarm in self.alarms.values_mut() {
-                    if let Alarm::Said(words) = alarm {
-                        *alarm = Alarm::Denied(std::mem::take(words));
-                    }
-                }
-                self.heard.clear();
-            }
-            Sound::Unclear => {}
-        }
     }
 }
 

@@ -5,7 +5,7 @@
 //! "the meeting went up in smoke" from smoke. Each makes up for what the other lacks: of two sets of
 //! sayings that neither knew, phrases alone missed 29 of 160 dangers and stopped 56 of 320 others; with
 //! this beside them 13 were missed and 25 stopped (worked out before it was built, by scikit-learn; with
-//! 0.6 for [`STOPS_AT`] 10 and 37).
+//! 0.6 for [`SOUNDS_FROM`] 10 and 37).
 //!
 //! Symptoms and titles of the articles are sayings too: without ordinary faults among the examples every
 //! third call would sound dangerous. Even so it stops a call alone only where no ordinary article
@@ -33,7 +33,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const DOUBTED_BELOW: f64 = 0.2;
 
 /// From this chance on a text stops the call without any phrase, where nothing else explains it.
-pub const STOPS_AT: f64 = 0.8;
+pub const SOUNDS_FROM: f64 = 0.8;
 
 /// An article without danger of this chance explains a text.
 pub const EXPLAINED_FROM: f64 = 0.7;
@@ -139,7 +139,7 @@ impl Ear {
     pub fn hear(&self, text: &str) -> Sound {
         let words = words(text);
         match self.most(&words) {
-            Some(chance) if chance >= STOPS_AT => Sound::Danger(chance),
+            Some(chance) if chance >= SOUNDS_FROM => Sound::Danger(chance),
             Some(chance) if chance < DOUBTED_BELOW && words.len() <= WINDOW => Sound::Harmless,
             _ => Sound::Unclear,
         }
