@@ -87,6 +87,21 @@ impl Session {
         anstream::AutoStream::new(std::io::stdout(), self.choice())
     }
 
+    /// Prints a report on standard output: as JSON where that was asked for, else its text.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written.
+    pub(super) fn print(
+        &self,
+        value: &(impl Serialize + ?Sized),
+        text: impl FnOnce() -> String,
+    ) -> Result<(), Failure> {
+        if self.json {
+            return self.print_json(value);
+        }
+        Ok(write!(self.out(), "{}", text())?)
+    }
+
     /// Prints a value on standard output as JSON, indented.
     ///
     /// # Errors

@@ -1,5 +1,7 @@
 //! Files written whole or not at all.
 
+use super::{Failure, Session};
+use crate::view::backtest_plot::NotDrawn;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -8,7 +10,7 @@ use std::path::Path;
 /// # Errors
 /// Where it is there already, or the folder cannot be written.
 pub(crate) fn whole(path: &Path, text: &str) -> io::Result<()> {
-    written(path, text)?
+    written(path, text.as_bytes())?
         .persist_noclobber(path)
         .map_err(|e| e.error)?;
     Ok(())
@@ -18,13 +20,32 @@ pub(crate) fn whole(path: &Path, text: &str) -> io::Result<()> {
 ///
 /// # Errors
 /// Where the folder cannot be written.
-pub(crate) fn over(path: &Path, text: &str) -> io::Result<()> {
-    written(path, text)?.persist(path).map_err(|e| e.error)?;
+pub(crate) fn over(path: &Path, content: &[u8]) -> io::Result<()> {
+    written(path, content)?.persist(path).map_err(|e| e.error)?;
+    Ok(())
+}
+
+/// Writes drawings by name, over those of an earlier run; a folder that is missing is made.
+///
+/// # Errors
+/// Where a drawing failed or the folder cannot be written.
+pub(crate) fn drawings(
+    folder: &Path,
+    drawings: impl Iterator<Item = (String, Result<String, NotDrawn>)>,
+    session: &Session,
+) -> Result<(), Failure> {
+    std::fs::create_dir_all(folder).map_err(|e| Failure::file("make the folder", folder, &e))?;
+    for (name, drawn) in drawings {
+        let svg = drawn.map_err(|e| Failure::because("cannot draw", &e))?;
+        let path = folder.join(format!("{name}.svg"));
+        over(&path, svg.as_bytes()).map_err(|e| Failure::file("write", &path, &e))?;
+        session.notice(&format!("Drew {}.", session.short(&path).display()));
+    }
     Ok(())
 }
 
 /// A file beside its place, with everything in it.
-fn written(path: &Path, text: &str) -> io::Result<tempfile::NamedTempFile> {
+fn written(path: &Path, content: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -38,7 +59,7 @@ fn written(path: &Path, text: &str) -> io::Result<tempfile::NamedTempFile> {
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
     let mut file = builder.tempfile_in(folder)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(content)?;
     file.as_file().sync_all()?;
     Ok(file)
 }

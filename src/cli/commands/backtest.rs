@@ -6,12 +6,12 @@ use crate::backtest::past::as_when_asked;
 use crate::backtest::report::{Report, SEED};
 use crate::backtest::run::{STEPS_A_BLOCK, Task, run as answer_all};
 use crate::backtest::split::BLOCKS;
+use crate::cli::write;
 use crate::cli::{desk, ledger};
 use crate::evidence::cases::day;
 use crate::evidence::ear::Ear;
 use crate::evidence::readings::tries_alone;
 use crate::view::{backtest_plot, backtest_text};
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// Say how well past tickets would have been answered from the tickets before them
@@ -45,11 +45,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if let Some(folder) = &args.svg {
         draw(&report, folder, session)?;
     }
-    if session.json {
-        session.print_json(&report)?;
-    } else {
-        write!(session.out(), "{}", backtest_text::text(&report))?;
-    }
+    session.print(&report, || backtest_text::text(&report))?;
     Ok(Exit::Done)
 }
 
@@ -101,15 +97,10 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
 }
 
 fn draw(report: &Report, folder: &Path, session: &Session) -> Result<(), Failure> {
-    std::fs::create_dir_all(folder).map_err(|e| Failure::file("make the folder", folder, &e))?;
-    for (name, drawn) in [
-        ("calibration.svg", backtest_plot::calibration(report)),
-        ("hits.svg", backtest_plot::hits(report)),
-    ] {
-        let path = folder.join(name);
-        let svg = drawn.map_err(|e| Failure::because("cannot draw", &e))?;
-        std::fs::write(&path, svg).map_err(|e| Failure::file("write", &path, &e))?;
-        session.notice(&format!("Drew {}.", session.short(&path).display()));
-    }
-    Ok(())
+    let drawn = [
+        ("calibration", backtest_plot::calibration(report)),
+        ("hits", backtest_plot::hits(report)),
+    ];
+    let drawn = drawn.into_iter().map(|(name, svg)| (name.to_owned(), svg));
+    write::drawings(folder, drawn, session)
 }

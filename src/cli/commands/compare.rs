@@ -13,7 +13,6 @@ use crate::evidence::Case;
 use crate::evidence::question::Said;
 use crate::tickets::ledger::FILE;
 use crate::view::compare_text;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -52,11 +51,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         let newest = Records::of(before, &old)?;
         answers(&newest, &after, &mut report, session)?;
     }
-    if session.json {
-        session.print_json(&report)?;
-    } else {
-        write!(session.out(), "{}", compare_text::compare(&report))?;
-    }
+    session.print(&report, || compare_text::compare(&report))?;
     Ok(Exit::findings_if(!report.removals.is_empty()))
 }
 

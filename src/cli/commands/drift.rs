@@ -2,9 +2,9 @@
 
 use super::{Exit, Failure, Session};
 use crate::cli::desk::records::Records;
+use crate::cli::write;
 use crate::curate::drift::drift;
 use crate::view::{curate_plot, curate_text};
-use std::io::Write;
 use std::path::PathBuf;
 
 /// Show fixes that work less, or better, since a firmware or a date
@@ -29,12 +29,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             let name = change.fix.as_str().replace('#', "--");
             (name, curate_plot::change(change))
         });
-        super::rising::write_drawings(folder, drawn, session)?;
+        write::drawings(folder, drawn, session)?;
     }
-    if session.json {
-        session.print_json(&report)?;
-    } else {
-        write!(session.out(), "{}", curate_text::drift(&report))?;
-    }
+    session.print(&report, || curate_text::drift(&report))?;
     Ok(Exit::findings_if(report.changes.is_empty()))
 }

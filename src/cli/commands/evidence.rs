@@ -6,7 +6,6 @@ use crate::base::ids::{ArticleId, FixId};
 use crate::base::problem::did_you_mean;
 use crate::cli::Desk;
 use crate::view::{evidence_table, evidence_text, weights_text};
-use std::io::Write;
 
 /// Show how often each fix really ended the cases of an article
 ///
@@ -49,11 +48,7 @@ fn table(article: Option<&str>, desk: &Desk, session: &Session) -> Result<Exit, 
     let Some(table) = evidence_table::table(&desk.evidence, &desk.catalog, id.as_ref()) else {
         return Err(unknown("article", article.unwrap_or_default(), desk));
     };
-    if session.json {
-        session.print_json(&table)?;
-    } else {
-        write!(session.out(), "{}", evidence_text::text(&table, 80))?;
-    }
+    session.print(&table, || evidence_text::text(&table, 80))?;
     Ok(Exit::Done)
 }
 
@@ -64,11 +59,7 @@ fn weights(article: Option<&str>, session: &Session) -> Result<Exit, Failure> {
         None => None,
     };
     let table = desk.weights(session, found)?;
-    if session.json {
-        session.print_json(&table)?;
-    } else {
-        write!(session.out(), "{}", weights_text::text(&table, 80))?;
-    }
+    session.print(&table, || weights_text::text(&table, 80))?;
     Ok(Exit::Done)
 }
 
@@ -93,11 +84,7 @@ fn explain(name: &str, desk: &Desk, session: &Session) -> Result<Exit, Failure> 
     let reasons = desk
         .why(session, &article.id, fix.as_ref())?
         .ok_or_else(|| unknown("fix", name, desk))?;
-    if session.json {
-        session.print_json(&reasons)?;
-    } else {
-        write!(session.out(), "{}", evidence_text::reasons(&reasons))?;
-    }
+    session.print(&reasons, || evidence_text::reasons(&reasons))?;
     Ok(Exit::Done)
 }
 

@@ -67,7 +67,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             backtest: report.as_ref(),
         };
         let html = page(content).map_err(|e| Failure::because("cannot draw", &e))?;
-        write::over(path, &html).map_err(|e| Failure::file("write", path, &e))?;
+        write::over(path, html.as_bytes()).map_err(|e| Failure::file("write", path, &e))?;
     }
     if session.json {
         session.print_json(&counted)?;

@@ -4,6 +4,7 @@ use super::{Exit, Failure, Session};
 use crate::base::problem::{did_you_mean, nearest};
 use crate::cli::Desk;
 use crate::cli::desk::packed::pictures;
+use crate::cli::write;
 use crate::pack::article::Pictures;
 use crate::pack::carried::Carried;
 use crate::pack::choice::Wish;
@@ -114,7 +115,7 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
                 .hint("openssl genpkey -algorithm ed25519 -out KEY")
         })?;
     }
-    replace(output, pack.as_bytes()).map_err(|e| Failure::file("write", output, &e))?;
+    write::over(output, pack.as_bytes()).map_err(|e| Failure::file("write", output, &e))?;
     let articles = wish.choose(&desk.catalog).articles.len();
     if session.json {
         let sizes = (carried.iter().map(Carried::sizes))
@@ -183,25 +184,4 @@ fn wish(args: &Args, desk: &Desk) -> Result<Wish, Failure> {
 
 fn read_text(path: &Path) -> Result<String, Failure> {
     std::fs::read_to_string(path).map_err(|e| Failure::file("read", path, &e))
-}
-
-/// Writes whole under another name, then renames. Unlike the state a pack is made to be handed on, so
-/// it is readable as any new file is.
-fn replace(path: &Path, content: &[u8]) -> std::io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".pack-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(content)?;
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|e| e.error)?;
-    Ok(())
 }

@@ -8,7 +8,6 @@ use crate::tickets::Remark;
 use crate::tickets::store::Remarks;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
-use std::io::Write;
 
 /// List what people say is wrong in the articles, and close it
 ///
@@ -44,11 +43,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let mut remarks = store.remarks().map_err(ledger::failure)?;
     remarks.retain(|r| args.all || r.closed.is_none());
-    if session.json {
-        session.print_json(&remarks)?;
-    } else {
-        write!(session.out(), "{}", text(&remarks))?;
-    }
+    session.print(&remarks, || text(&remarks))?;
     let open = remarks.iter().any(|r| r.closed.is_none());
     Ok(Exit::findings_if(open && args.close.is_empty()))
 }

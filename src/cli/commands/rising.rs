@@ -2,11 +2,10 @@
 
 use super::{Exit, Failure, Session};
 use crate::cli::desk::records::Records;
+use crate::cli::write;
 use crate::curate::rising::rising;
-use crate::view::backtest_plot::NotDrawn;
 use crate::view::{curate_plot, curate_text};
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Show symptoms that callers bring up more often than they used to
 ///
@@ -27,28 +26,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if let Some(folder) = &args.svg {
         let drawn = report.rising.iter();
         let drawn = drawn.map(|rise| (rise.article.to_string(), curate_plot::rise(rise)));
-        write_drawings(folder, drawn, session)?;
+        write::drawings(folder, drawn, session)?;
     }
-    if session.json {
-        session.print_json(&report)?;
-    } else {
-        write!(session.out(), "{}", curate_text::rising(&report))?;
-    }
+    session.print(&report, || curate_text::rising(&report))?;
     Ok(Exit::findings_if(report.rising.is_empty()))
-}
-
-/// Writes drawings by name; a folder that is missing is made.
-pub(super) fn write_drawings(
-    folder: &Path,
-    drawings: impl Iterator<Item = (String, Result<String, NotDrawn>)>,
-    session: &Session,
-) -> Result<(), Failure> {
-    std::fs::create_dir_all(folder).map_err(|e| Failure::file("make the folder", folder, &e))?;
-    for (name, drawn) in drawings {
-        let svg = drawn.map_err(|e| Failure::because("cannot draw", &e))?;
-        let path = folder.join(format!("{name}.svg"));
-        std::fs::write(&path, svg).map_err(|e| Failure::file("write", &path, &e))?;
-        session.notice(&format!("Drew {}.", session.short(&path).display()));
-    }
-    Ok(())
 }

@@ -4,7 +4,6 @@ use super::{Exit, Failure, Session};
 use crate::articles::folder::{self, Folder};
 use crate::cli::desk;
 use crate::view::show::{self, Shelf, Unknown};
-use std::io::Write;
 
 /// Columns of the text.
 const WIDTH: usize = 80;
@@ -36,11 +35,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             return Ok(Exit::Findings);
         }
     };
-    if session.json {
-        session.print_json(&page)?;
-    } else {
-        write!(session.out(), "{}", show::text(&page, WIDTH))?;
-    }
+    session.print(&page, || show::text(&page, WIDTH))?;
     Ok(Exit::Done)
 }
 

@@ -41,11 +41,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let records = Records::read(session)?;
     let pairs = twins(&records.material());
-    if session.json {
-        session.print_json(&pairs)?;
-    } else {
-        write!(session.out(), "{}", twins_text::twins(&pairs, args.all))?;
-    }
+    session.print(&pairs, || twins_text::twins(&pairs, args.all))?;
     Ok(Exit::findings_if(pairs.is_empty()))
 }
 

@@ -45,15 +45,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if let Some(number) = args.start {
         return start(number, args, &report, &records, session);
     }
-    if session.json {
-        session.print_json(&report)?;
-    } else {
-        write!(
-            session.out(),
-            "{}",
-            curate_text::unwritten(&report, args.all)
-        )?;
-    }
+    session.print(&report, || curate_text::unwritten(&report, args.all))?;
     Ok(Exit::findings_if(report.groups.is_empty()))
 }
 
