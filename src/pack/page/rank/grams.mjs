@@ -143,16 +143,18 @@ class Walk {
 
   #places(count) {
     const { df, ends, text, times } = this.family;
+    const { begins, ends: left, open } = this;
     const before = placesFrom(ends, this.count);
     let at = before;
     for (let k = 0; k < count; k += 2) {
-      const [i, j] = [this.open[k], this.open[k + 1]];
-      const found = this.#times(this.begins[i], this.ends[j]);
+      const i = open[k];
+      const j = open[k + 1];
+      const found = this.#times(begins[i], left[j]);
       if (found) {
         text[at] = text[i];
         times[at++] = found;
-        this.begins[i] -= found;
-        this.ends[j] -= found;
+        begins[i] -= found;
+        left[j] -= found;
       }
     }
     ends[this.count] = at;
