@@ -113,7 +113,7 @@ pub struct Scores<'a> {
 impl<'a> Scores<'a> {
     /// Those of another text: the same where it has the same words.
     #[must_use]
-    pub fn or_of(&self, text: &str) -> Scores<'a> {
+    pub fn or_of(&self, text: &str) -> Self {
         let words = distinct(text);
         if words == self.words {
             self.clone()
