@@ -17,6 +17,7 @@ use crate::base::negation::Clauses;
 use crate::base::phrases::{Book, Found, Phrase};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::{Analyzer, split};
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A danger whose chance reaches this stops the call.
@@ -42,7 +43,7 @@ pub enum Alarm {
 }
 
 /// The stop phrases of all danger articles, analysed once.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct StopWords {
     book: Book,
     articles: Vec<Listening>,
@@ -51,7 +52,7 @@ pub struct StopWords {
 }
 
 /// What one article listens for.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 struct Listening {
     id: ArticleId,
     stop: Vec<Phrase>,

@@ -131,7 +131,6 @@ impl Desk {
             session.notice(&format!("{later} closed after {as_of} ignored."));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
-        let stop_words = StopWords::new(&knowledge.catalog, &analyzer, knowledge.ear);
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
@@ -144,7 +143,7 @@ impl Desk {
             fit_point,
             index,
             known,
-            stop_words,
+            stop_words: knowledge.stop_words,
         })
     }
 
