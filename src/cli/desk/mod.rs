@@ -219,8 +219,8 @@ impl Desk {
     fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<Thought, Failure> {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
-        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
-            .with_danger_words(&alarms.left, &self.analyzer, &self.known);
+        let (catalog, analyzer, known) = (&self.catalog, &self.analyzer, &self.known);
+        let question = Question::with_danger_words(said, &alarms.left, catalog, analyzer, known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();
