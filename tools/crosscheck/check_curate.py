@@ -55,7 +55,7 @@ def drift(report):
         if len(tables) == 1:
             p = stats.fisher_exact(tables[0])[1]
         else:
-            p = StratifiedTable(tables).test_null_odds(correction=True).pvalue
+            p = StratifiedTable(tables).test_null_odds(correction=False).pvalue
         if not asked_months:  # a date's p-value is times the number of dates asked about
             check(f"{name} p", change["p"], float(p))
         pooled = sum(t[0, 0] * t[1, 1] / t.sum() for t in tables), sum(t[0, 1] * t[1, 0] / t.sum() for t in tables)
