@@ -2,9 +2,11 @@
 
 use fixtally::articles::lint::{Checked, Input, Pictures, lint};
 use fixtally::articles::parse::{Parsed, parse};
+use fixtally::articles::sayings::Saying;
 use fixtally::articles::{Catalog, Settings, settings_file};
 use fixtally::backtest::dice::Dice;
-use fixtally::base::text::Analyzer;
+use fixtally::base::ids::FixId;
+use fixtally::base::text::{Analyzer, Words};
 use fixtally::curate::compare::{Protection, Report, Version, compare};
 use fixtally::evidence::{Cases, Evidence, gather};
 use jiff::civil::{Date, date};
@@ -25,6 +27,8 @@ struct Texts {
 /// One version, read.
 struct Side {
     settings: Settings,
+    words: Words,
+    sayings: Vec<Saying>,
     checked: Checked,
     written: Catalog,
     evidence: Evidence,
@@ -69,6 +73,8 @@ fn read(kb: &str, parsed: &[Parsed]) -> Side {
         written: Catalog::join(checked.articles.clone()),
         evidence: gather(&Cases::default(), &checked.catalog, &settings, TODAY),
         settings,
+        words: Words::default(),
+        sayings: Vec::new(),
         checked,
     }
 }
@@ -79,6 +85,8 @@ fn version(side: &Side) -> Version<'_> {
         written: &side.written,
         problems: &side.checked.problems,
         settings: &side.settings,
+        words: &side.words,
+        sayings: &side.sayings,
         evidence: &side.evidence,
     }
 }
@@ -356,4 +364,47 @@ fn a_role_below_its_hazard_is_named_though_the_fix_is_not_served_any_more() {
             .iter()
             .any(|dropped| dropped.fix.as_str() == id)
     );
+}
+
+/// What is heard rests on more than the articles, and work that can hurt begins by making it safe.
+#[test]
+fn less_to_hear_by_and_another_first_step_are_named_first() {
+    let texts = demo();
+    let (old, mut new) = (
+        read(&texts.kb, &parsed(&texts.articles)),
+        read(&texts.kb, &parsed(&texts.articles)),
+    );
+    let group = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect();
+    let say = |said: &str, stops| Saying {
+        said: said.to_owned(),
+        stops,
+        topic: String::new(),
+    };
+    let old = Side {
+        words: Words {
+            groups: [("post".to_owned(), group(&["box", "unit"]))].into(),
+            ..Words::default()
+        },
+        sayings: vec![
+            say("it burns", true),
+            say("it is slow", false),
+            say("it smokes", true),
+        ],
+        ..old
+    };
+    new.words.groups = [("post".to_owned(), group(&["box"]))].into();
+    new.sayings = vec![say("it smokes", true)];
+    let id: FixId = "rcd-trips-on-plug-in#reseal-gland".into();
+    let steps = &mut new.written.fixes.get_mut(&id).unwrap().work.steps;
+    let first = std::mem::replace(&mut steps[0], "Begin.".to_owned());
+    let report = compare(version(&old), version(&new));
+    assert!(removes(
+        &report,
+        Protection::StopWord,
+        "<post>",
+        "no longer holds: unit"
+    ));
+    assert!(removes(&report, Protection::Saying, "sayings", "it burns"));
+    assert!(removes(&report, Protection::FirstStep, id.as_str(), &first));
+    assert_eq!(report.removals.len(), 3, "{:?}", report.removals);
 }

@@ -15,6 +15,7 @@ mod order;
 mod outcome;
 mod pictures;
 
+pub(crate) use fronts::TO_FILL;
 pub use outcome::{Checked, any_error};
 pub use pictures::Pictures;
 pub(super) use pictures::is_picture;
@@ -98,6 +99,7 @@ pub const RULES: &[Rule] = rules! {
     "unknown-sign", "signs and states are shown by a device of the article", fronts::signs;
     "danger", "danger articles stop the call, and only they", fronts::danger;
     "no-symptom", "an article says how callers put it", fronts::symptoms;
+    "to-fill", "what a draft leaves open is written before it is live", fronts::to_fill;
     "review", "an article was reviewed not long ago", fronts::review;
     "future-review", "no review lies ahead", fronts::future_review;
     "double-id", "ids of articles, checks and fixes are unique", doubles::ids;

@@ -63,7 +63,9 @@ fn in_cache(session: &Session, kb: &Path) -> Result<PathBuf, Failure> {
         );
         return Err(Failure::new(message).hint("choose a folder: `--state DIR`"));
     };
-    std::fs::create_dir_all(&state).map_err(|e| Failure::file("make the folder", &state, &e))?;
+    std::fs::create_dir_all(&state).map_err(|e| {
+        Failure::file("make the folder", &state, &e).hint("choose another one: `--state DIR`")
+    })?;
     if session.verbose {
         session.notice(&format!("State is kept in {}.", state.display()));
     }

@@ -12,9 +12,11 @@ mod articles;
 mod protections;
 
 use super::wording::Piece;
+use crate::articles::sayings::Saying;
 use crate::articles::{Catalog, Settings};
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::problem::{Grade, Problem};
+use crate::base::text::Words;
 use crate::evidence::Evidence;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -30,6 +32,10 @@ pub struct Version<'a> {
     pub problems: &'a [Problem],
     /// What `kb.toml` says.
     pub settings: &'a Settings,
+    /// What `words.toml` says: stop-words name its groups.
+    pub words: &'a Words,
+    /// What taught how dangers sound.
+    pub sayings: &'a [Saying],
     /// What the tickets say about them.
     pub evidence: &'a Evidence,
 }
@@ -42,6 +48,8 @@ pub enum Protection {
     Danger,
     /// A phrase that stops it.
     StopWord,
+    /// A saying that taught how a danger sounds.
+    Saying,
     /// A step of what to do at once.
     DoNow,
     /// A hazard of a check or a fix.
@@ -50,6 +58,8 @@ pub enum Protection {
     Caution,
     /// Who may do it: now an earlier role.
     Role,
+    /// How work with a hazard begins.
+    FirstStep,
     /// What must be done before.
     After,
 }

@@ -8,13 +8,11 @@
 use super::Material;
 use super::clusters::{Text, clusters};
 use super::unwritten::Group;
+use crate::articles::lint::TO_FILL;
 use crate::base::ids::{ArticleId, TicketId};
 use crate::evidence::{Case, texts};
 use crate::tickets::{Outcome, Ticket};
 use std::collections::{BTreeSet, HashMap, HashSet};
-
-/// What stands where a person must decide; no role and no hazard may be called so.
-pub const TO_FILL: &str = "TO-FILL";
 
 /// Notes of so many cases make a proposed fix.
 const LEAST: f64 = 3.0;

@@ -187,7 +187,13 @@ impl StopWords {
         }
         found.left = left(&clauses, &harmless);
         if let Some(ear) = &self.ear {
-            found.listen(ear.hear(text));
+            let sound = ear.hear(text);
+            // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
+            let doubted = || ear.hear(&left(&clauses, &[false].repeat(clauses.words.len())));
+            found.listen(match sound {
+                Sound::Harmless if clauses.deny() && doubted() != Sound::Harmless => Sound::Unclear,
+                other => other,
+            });
         }
         found
     }

@@ -58,10 +58,12 @@ fn removals(report: &Report, out: &mut Lines) {
         let what = match removal.what {
             Protection::Danger => "danger",
             Protection::StopWord => "stop-word",
+            Protection::Saying => "saying",
             Protection::DoNow => "do now",
             Protection::Hazard => "hazard",
             Protection::Caution => "caution",
             Protection::Role => "role",
+            Protection::FirstStep => "first step",
             Protection::After => "after",
         };
         let words = format!(

@@ -33,14 +33,16 @@ pub fn unwritten(report: &unwritten::Report, all: bool) -> String {
         .map(|group| group.minutes_a_month)
         .sum();
     out.para(&format!(
-        "{} that no article covers, in the {} to {}. They cost about {minutes:.0} minutes a month.",
+        "{} that no article covers, in the {} to {}. They cost about {minutes:.0} of the {:.0} \
+         minutes a month that such cases take.",
         counted_as(
             report.groups.len() as u64,
             "group of like cases",
             "groups of like cases"
         ),
         months(report.months),
-        report.as_of
+        report.as_of,
+        report.minutes_a_month
     ));
     let shown = if all { report.groups.len() } else { GROUPS };
     for (at, group) in report.groups.iter().enumerate().take(shown) {

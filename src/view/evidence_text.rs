@@ -1,6 +1,7 @@
 //! The evidence table as text for a terminal.
 
 use super::answer::Basis;
+use super::curate_text::{WIDTH, counted};
 use super::evidence_table::{ArticleTable, EvidenceTable, FixRow};
 use super::markdown::options;
 use super::percent::percent;
@@ -21,9 +22,9 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
         out.push_str(&notes(table, width));
     }
     out.push_str(&format!(
-        "{} tickets make {} cases, as of {}{}.\n",
-        table.tickets,
-        table.cases,
+        "{} make {}, as of {}{}.\n",
+        tickets(table.tickets),
+        counted(table.cases, "case"),
         table.as_of,
         table
             .evidence_to
@@ -31,8 +32,8 @@ pub fn text(table: &EvidenceTable, width: usize) -> String {
     ));
     if table.ignored_later > 0 {
         out.push_str(&format!(
-            "Closed later and not counted: {} tickets.\n",
-            table.ignored_later
+            "Closed later and not counted: {}.\n",
+            tickets(table.ignored_later)
         ));
     }
     for orphan in &table.orphans {
@@ -118,11 +119,7 @@ fn article_text(article: &ArticleTable, width: usize) -> String {
 }
 
 fn tickets(number: u64) -> String {
-    if number == 1 {
-        "1 ticket".to_owned()
-    } else {
-        format!("{number} tickets")
-    }
+    counted(number, "ticket")
 }
 
 fn fix_row(row: &FixRow) -> Vec<String> {
@@ -169,12 +166,12 @@ pub fn reasons(explain: &Explain) -> String {
 }
 
 fn add_reasons(explain: &Explain, depth: usize, out: &mut String) {
-    let indent = "  ".repeat(depth);
-    out.push_str(&format!(
-        "{indent}{:>8.4}  {}\n",
-        explain.value,
-        terminal_line(&explain.words)
-    ));
+    let mut before = format!("{}{:>8.4}  ", "  ".repeat(depth), explain.value);
+    let words = terminal_line(&explain.words);
+    for line in textwrap::wrap(&words, options(WIDTH - before.len())) {
+        out.push_str(&format!("{before}{line}\n"));
+        before = " ".repeat(before.len());
+    }
     for part in &explain.parts {
         add_reasons(part, depth + 1, out);
     }

@@ -93,15 +93,19 @@ fn four_commands_lead_from_an_export_to_a_ranked_answer() {
     let asked = case.run(&[
         "-q", "--kb", "desk", "ask", "breaker", "trips", "in", "rain",
     ]);
-    assert!(!asked.stdout.contains("Write here"), "{}", asked.stdout);
+    assert!(!asked.stdout.contains("TO-FILL"), "{}", asked.stdout);
+    // Nothing that nobody filled in goes live.
+    let hasty = draft.replace("state: draft", "state: live");
+    std::fs::write(rain, &hasty).unwrap();
+    case.run(&["--kb", "desk", "lint"])
+        .exits(1)
+        .says("a live article has a place that nobody filled in");
     // What a person does between: writes the fix and lets the article live.
-    let written = draft
-        .replace(
-            "Write here what ends such cases",
-            "Dry and reseal the gland",
-        )
+    let written = hasty
+        .replace("TO-FILL, what ends such cases", "Dry and reseal the gland")
         .replace("kind=write", "kind=reseal")
-        .replace("state: draft", "state: live");
+        .replace("TO-FILL, the first step", "Dry it")
+        .replace("TO-FILL, how one sees that it worked", "it is dry");
     std::fs::write(rain, written).unwrap();
     case.run(&[
         "-q", "--kb", "desk", "ask", "breaker", "trips", "in", "rain",

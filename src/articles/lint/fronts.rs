@@ -249,6 +249,24 @@ pub(super) fn symptoms(context: &Context<'_>, found: &mut Found) {
     }
 }
 
+/// What a draft puts where a person must decide.
+pub(crate) const TO_FILL: &str = "TO-FILL";
+
+pub(super) fn to_fill(context: &Context<'_>, found: &mut Found) {
+    for (file, parsed) in readable(context) {
+        let text = &parsed.source.text;
+        if parsed.article.state == State::Live
+            && let Some(at) = text.find(TO_FILL)
+        {
+            let at = at..at + TO_FILL.len();
+            let message = "a live article has a place that nobody filled in";
+            let problem = parsed.source.error("to-fill", at, message.to_owned());
+            let help = "write what belongs there, or set `state: draft`";
+            found.add(file, Finding::article(problem).help(Some(help.to_owned())));
+        }
+    }
+}
+
 pub(super) fn review(context: &Context<'_>, found: &mut Found) {
     let months = context.settings.review_months;
     for (file, parsed) in readable(context) {

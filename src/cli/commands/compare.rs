@@ -1,9 +1,11 @@
 //! `fixtally compare`: what a change of the articles means, before it goes live.
 
 use super::{Exit, Failure, Session};
+use crate::articles::sayings::Saying;
 use crate::articles::{Catalog, folder};
 use crate::base::ids::FixId;
 use crate::base::problem::Problem;
+use crate::base::text::Words;
 use crate::call::InHand;
 use crate::cli::desk::readings::FILE as READINGS;
 use crate::cli::desk::{Desk, records::Records};
@@ -58,6 +60,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 /// The articles of a version as they are written, whatever is wrong with them.
 struct Written {
     all: Catalog,
+    words: Words,
+    sayings: Vec<Saying>,
     problems: Vec<Problem>,
 }
 
@@ -66,6 +70,8 @@ impl Written {
         let folder = folder::read(&session.kb, crate::cli::desk::now(session)?)?;
         Ok(Self {
             all: Catalog::join(folder.articles),
+            words: folder.words,
+            sayings: folder.sayings,
             problems: folder.problems,
         })
     }
@@ -77,6 +83,8 @@ fn version<'a>(desk: &'a Desk, written: &'a Written) -> Version<'a> {
         written: &written.all,
         problems: &written.problems,
         settings: &desk.settings,
+        words: &written.words,
+        sayings: &written.sayings,
         evidence: &desk.evidence,
     }
 }

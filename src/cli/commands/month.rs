@@ -40,8 +40,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let last = args.month.last_of_month().min(now(session)?);
     if last < args.month {
         return Err(Failure::new(format!(
-            "the month of {} has not begun on {last}",
-            args.month
+            "{} has not begun on {last}",
+            args.month.strftime("%Y-%m")
         )));
     }
     let mut then = Session::quiet(&session.kb, &place::state_dir(session)?);

@@ -3,6 +3,7 @@
 use super::{Exit, Failure, Session};
 use crate::base::problem::{did_you_mean, nearest};
 use crate::cli::Desk;
+use crate::cli::desk::counted;
 use crate::cli::desk::packed::pictures;
 use crate::cli::write;
 use crate::pack::article::Pictures;
@@ -136,8 +137,9 @@ fn write(args: &Args, output: &Path, session: &Session) -> Result<Exit, Failure>
     } else {
         writeln!(
             session.out(),
-            "{}: {articles} articles, {} KB, as of {}.",
+            "{}: {}, {} KB, as of {}.",
             output.display(),
+            counted(articles as u64, "article"),
             pack.len().div_ceil(1024),
             about.as_of
         )?;

@@ -173,7 +173,7 @@ fn report(args: &Args, session: &Session, brought: &Brought) -> Result<(), Failu
         }));
     }
     let mut out = session.out();
-    let mut line = |path: &str, what: &str| writeln!(out, "{:<42}{what}", format!("{dir}/{path}"));
+    let mut line = |path: &str, what: &str| writeln!(out, "{:<41} {what}", format!("{dir}/{path}"));
     line("kb.toml", "settings; read them over first")?;
     line("words.toml", "words of your trade")?;
     line("articles/first/no-sign-of-life.md", "an article to copy")?;

@@ -37,6 +37,10 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         return merged(&names[0], &names[1], session);
     }
     if let [first, second] = &args.both[..] {
+        if first == second {
+            let failure = Failure::new(format!("`{first}` is one article, not two"));
+            return Err(failure.hint("name another one beside it"));
+        }
         return beside(first, second, session);
     }
     let records = Records::read(session)?;

@@ -2,14 +2,19 @@
 
 use super::{Protection, Removal, Version};
 use crate::articles::model::{Before, Work};
+use crate::articles::sayings::Saying;
 use crate::articles::{Catalog, Settings};
+use crate::base::text::Words;
 use crate::curate::wording::{Change, pieces};
+use std::collections::BTreeSet;
 
 /// Everything taken away, by sort, place and words.
 pub(super) fn removals(old: Version<'_>, new: Version<'_>) -> Vec<Removal> {
     let mut removals = Vec::new();
     hazards(old.settings, new.settings, &mut removals);
     dangers(old.written, new.written, &mut removals);
+    groups(old.words, new.words, &mut removals);
+    sayings(old.sayings, new.sayings, &mut removals);
     works(old, new, &mut removals);
     removals.sort();
     removals.dedup();
@@ -102,6 +107,47 @@ fn dangers(old: &Catalog, new: &Catalog, out: &mut Vec<Removal>) {
     }
 }
 
+/// Words that stop-words name together.
+fn groups(old: &Words, new: &Words, out: &mut Vec<Removal>) {
+    for (name, was) in &old.groups {
+        let mut lost =
+            |words: String| out.push(removal(Protection::StopWord, format!("<{name}>"), words));
+        let Some(now) = new.groups.get(name) else {
+            lost("the group is gone: no stop-word that names it is heard".to_owned());
+            continue;
+        };
+        let gone: Vec<&str> = was
+            .iter()
+            .filter(|word| !now.contains(word))
+            .map(String::as_str)
+            .collect();
+        if !gone.is_empty() {
+            lost(format!("no longer holds: {}", gone.join(", ")));
+        }
+    }
+}
+
+/// Each saying by itself is no protection; how many there are is.
+fn sayings(old: &[Saying], new: &[Saying], out: &mut Vec<Removal>) {
+    let kept: BTreeSet<&str> = new
+        .iter()
+        .filter(|s| s.stops)
+        .map(|s| s.said.as_str())
+        .collect();
+    let dangers = old.iter().filter(|s| s.stops);
+    let gone: Vec<&Saying> = dangers
+        .filter(|s| !kept.contains(s.said.as_str()))
+        .collect();
+    if let Some(first) = gone.first() {
+        let more = match gone.len() - 1 {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        let words = format!("taught how a danger sounds: {}{more}", first.said);
+        out.push(removal(Protection::Saying, "sayings", words));
+    }
+}
+
 /// Hazards, roles and `after` of every check and fix that is in both.
 fn works(old: Version<'_>, new: Version<'_>, out: &mut Vec<Removal>) {
     let (was, now) = (old.written, new.written);
@@ -144,6 +190,12 @@ fn work(place: &str, was: &Work, now: &Work, settings: &Settings, out: &mut Vec<
     for hazard in gone {
         let words = format!("hazard `{hazard}` gone");
         out.push(removal(Protection::Hazard, place, words));
+    }
+    if let (Some(first), false) = (was.steps.first(), was.hazards.is_empty())
+        && now.steps.first() != Some(first)
+    {
+        let words = format!("no longer begins with: {first}");
+        out.push(removal(Protection::FirstStep, place, words));
     }
     let (before, after) = (settings.rank_of(&was.who), settings.rank_of(&now.who));
     if before.is_some() && after < before {

@@ -55,7 +55,13 @@ export class StopWords {
     }
     const found = { alarms, heard, left: affirmed(clauses, harmless).join(" "), sounds: null };
     if (this.ear) {
-      takeIn(found, this.ear.hear(text));
+      const sound = this.ear.hear(text);
+      // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
+      if (sound.harmless && clauses.deniedBy.some((by) => by.length)) {
+        const said = affirmed(clauses, clauses.words.map(() => false));
+        sound.harmless = this.ear.hear(said.join(" ")).harmless;
+      }
+      takeIn(found, sound);
     }
     return found;
   }
