@@ -3,13 +3,14 @@
 use crate::case::Case as Folder;
 use fixtally::articles::model::Before;
 use fixtally::base::ids::{CheckId, TicketId};
-use fixtally::call::next_check::{after_asking, minutes_left};
-use fixtally::call::steps::is_open;
+use fixtally::call::next_check::{NextCheck, after_asking, minutes_left, next_check};
+use fixtally::call::steps::{is_open, may_do};
 use fixtally::call::{Act, Advice, Case, State};
 use fixtally::cli::{Desk, Session};
 use fixtally::tickets::TryResult;
 use jiff::Timestamp;
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 static DESK: LazyLock<Desk> = LazyLock::new(|| {
@@ -169,6 +170,38 @@ proptest! {
             let then = after_asking(check, &last.belief, &done, role, settings, ground);
             prop_assert!(then <= now + 1e-6, "{id}: {then} after, {now} before");
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_check_that_is_offered_saves_most_reckoned_plainly(steps in steps(), role in 0..5_usize) {
+        let (case, advice) = walk(&steps);
+        let (state, last) = (case.state(), &advice[advice.len() - 1]);
+        let role = role.checked_sub(1).map(|r| DESK.settings.roles[r].as_str());
+        let (done, ground, settings) = (state.done(), DESK.ground(), &DESK.settings);
+        let likely = last.articles.iter().filter(|(_, chance)| *chance >= 0.01);
+        let checks: BTreeSet<&CheckId> =
+            likely.filter_map(|(id, _)| DESK.catalog.checks_of.get(id)).flatten().collect();
+        let now = minutes_left(&last.belief, &done, role, settings, ground);
+        let mut best: Option<NextCheck> = None;
+        for id in checks {
+            let check = &DESK.catalog.checks[id];
+            let open = is_open(id, &done, ground) && !done.seen.contains_key(id);
+            let possible = !done.not_possible.contains(&Before::Check(id.clone()));
+            if !open || !possible || !may_do(&check.work, role, settings) {
+                continue;
+            }
+            let then = after_asking(check, &last.belief, &done, role, settings, ground);
+            let saves = now - then - check.work.minutes;
+            if saves >= 0.5 && best.as_ref().is_none_or(|best| saves > best.saves) {
+                best = Some(NextCheck { check: id.clone(), saves });
+            }
+        }
+        // To the last bit.
+        prop_assert_eq!(next_check(&last.belief, &done, role, settings, ground), best);
     }
 }
 

@@ -109,6 +109,14 @@ pub fn read(dir: &Path, today: Date) -> Result<Folder, FolderError> {
         pictures: &pictures,
     });
     problems.extend(checked.problems);
+    if parsed.is_empty() {
+        let empty = Problem::note(
+            "no-articles",
+            Place::file("articles"),
+            "there is no article yet",
+        );
+        problems.push(empty.help("write the first one as `articles/NAME.md`; `fixtally start` makes a folder with an example"));
+    }
     problems.sort_by(|a, b| (&a.place, a.grade).cmp(&(&b.place, b.grade)));
     Ok(Folder {
         dir: dir.to_owned(),

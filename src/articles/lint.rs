@@ -99,10 +99,12 @@ pub const RULES: &[Rule] = rules! {
     "danger", "danger articles stop the call, and only they", fronts::danger;
     "no-symptom", "an article says how callers put it", fronts::symptoms;
     "review", "an article was reviewed not long ago", fronts::review;
+    "future-review", "no review lies ahead", fronts::future_review;
     "double-id", "ids of articles, checks and fixes are unique", doubles::ids;
     "old-id", "old ids collide with nothing", doubles::old_ids;
     "no-steps", "a fix has steps", blocks::steps;
     "no-minutes", "a fix says how long it takes", blocks::minutes;
+    "long-minutes", "nothing takes longer than a day", blocks::long_minutes;
     "who", "a fix says who may do it, and the role exists", blocks::who;
     "no-done-when", "a fix says how one knows that it is done", blocks::done_when;
     "unknown-hazard", "hazards are those of kb.toml", blocks::hazards;

@@ -10,7 +10,8 @@ use crate::evidence::features::Sources;
 use crate::evidence::fit::fit_point;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model, learn_model};
-use crate::evidence::{Evidence, gather, texts};
+use crate::evidence::texts::{self, Keeping};
+use crate::evidence::{Evidence, gather};
 use crate::tickets::Ticket;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -97,8 +98,8 @@ impl<'a> Past<'a> {
             eve,
         );
         let public = texts::public_terms(catalog, layout, task.analyzer);
-        let said = texts::said(&cases.list, task.analyzer, &public);
-        let bags = texts::loose_bags(catalog, layout, task.analyzer, &cases.list, &said);
+        let keeping = Keeping::of(&cases.list, task.analyzer, &public);
+        let bags = texts::loose_bags(catalog, layout, &cases.list, &keeping);
         let counts = InMemory::new(&bags);
         let lesson = Lesson {
             tickets: &tickets,

@@ -20,6 +20,7 @@ use super::common::is_common;
 use super::negation::{is_denial, plain_words};
 use super::spelling::{Vocabulary, one_slip};
 use super::text::{Analyzer, Words, split};
+use serde::{Deserialize, Serialize, Serializer};
 use std::collections::{BTreeMap, HashMap};
 
 mod find;
@@ -35,7 +36,7 @@ const REPLACED_FROM: usize = 7;
 const DEEPEST: usize = 4;
 
 /// One word of a phrase, folded.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 enum Form {
     Stem(String),
     Whole(String),
@@ -45,7 +46,7 @@ enum Form {
 }
 
 /// A phrase of a [`Book`]: parts that stand in one sentence, each a sequence of places.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Phrase {
     parts: Vec<Vec<usize>>,
 }
@@ -53,20 +54,31 @@ pub struct Phrase {
 /// Words that stand side by side, by number of their form.
 type Alternative = Vec<usize>;
 
-/// Phrases, analysed once.
-#[derive(Clone, Debug, Default)]
+/// Phrases, analysed once. One that was read back finds as before and takes no further phrases.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Book {
+    #[serde(serialize_with = "in_order")]
     numbers: HashMap<Form, usize>,
     slots: Vec<Vec<Alternative>>,
+    #[serde(skip)]
     slot_of: HashMap<Vec<Alternative>, usize>,
     /// By place as written: most phrases name the same few groups. None where it holds no word.
+    #[serde(skip)]
     places: HashMap<String, Option<usize>>,
+    /// By alternative as written, groups included: a word comes again in many places.
+    #[serde(skip)]
+    known: HashMap<String, Vec<Alternative>>,
     /// By number of its first form: the slots and their alternatives.
     begun: Vec<Vec<(usize, usize)>>,
     /// Forms that are no plain look-up, with their numbers.
     loose: Vec<(Form, usize)>,
     /// By first letter: words as written, for slips.
     written: BTreeMap<char, Vec<(String, usize)>>,
+}
+
+/// The same forms always give the same bytes.
+fn in_order<S: Serializer>(numbers: &HashMap<Form, usize>, into: S) -> Result<S::Ok, S::Error> {
+    numbers.iter().collect::<BTreeMap<_, _>>().serialize(into)
 }
 
 impl Book {
@@ -95,7 +107,14 @@ impl Book {
         }
         let mut alternatives = Vec::new();
         for written in place.split('|') {
+            if let Some(known) = self.known.get(written) {
+                alternatives.extend_from_slice(known);
+                continue;
+            }
+            let from = alternatives.len();
             self.alternatives(written, analyzer, 0, &mut alternatives)?;
+            let found = alternatives[from..].to_vec();
+            self.known.insert(written.to_owned(), found);
         }
         alternatives.sort();
         alternatives.dedup();

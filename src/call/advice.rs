@@ -1,7 +1,7 @@
 //! What to do in a case: dangers first, then the fixes in order, when to stop, what to ask.
 
 use super::belief::{Belief, Ground};
-use super::next_check::{NextCheck, next_check};
+use super::next_check::{NextCheck, next_of};
 use super::steps::{Done, Steps};
 use crate::articles::model::Before;
 use crate::articles::{Catalog, Settings};
@@ -114,9 +114,10 @@ pub fn advise(
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {
-    let mut advice = advise_fixes(case, chances, alarms, settings, ground);
-    if advice.stops.is_empty() {
-        advice.next_check = next_check(
+    let (mut advice, steps) = fixes_and_steps(case, chances, alarms, settings, ground);
+    if let Some(steps) = steps {
+        advice.next_check = next_of(
+            &steps,
             &advice.belief,
             &case.done,
             case.role.as_deref(),
@@ -136,6 +137,17 @@ pub fn advise_fixes(
     settings: &Settings,
     ground: Ground<'_>,
 ) -> Advice {
+    fixes_and_steps(case, chances, alarms, settings, ground).0
+}
+
+/// The advice without a check, and the steps that are left where no danger stops the call.
+fn fixes_and_steps(
+    case: &InHand,
+    chances: &Chances,
+    alarms: &Alarms,
+    settings: &Settings,
+    ground: Ground<'_>,
+) -> (Advice, Option<Steps>) {
     let chances = without(chances, &case.not_danger, ground);
     let belief = Belief::new(&chances, &case.done.tried, &case.done.seen, ground);
     let mut articles: Vec<(ArticleId, f64)> = belief
@@ -154,10 +166,11 @@ pub fn advise_fixes(
         stop: None,
         next_check: None,
     };
-    if advice.stops.is_empty() {
-        put_in_order(&mut advice, case, settings, ground);
-    }
-    advice
+    let steps = advice
+        .stops
+        .is_empty()
+        .then(|| put_in_order(&mut advice, case, settings, ground));
+    (advice, steps)
 }
 
 /// Takes out dangers that do not apply; the belief renormalises.
@@ -226,7 +239,13 @@ fn spoken_for(id: &ArticleId, chances: &Chances, alarms: &Alarms, ground: Ground
 /// Features that speak for a danger without any of its own words.
 const SHOWN: [Feature; 2] = [Feature::Code, Feature::Signs];
 
-fn put_in_order(advice: &mut Advice, case: &InHand, settings: &Settings, ground: Ground<'_>) {
+/// Puts the fixes in order, and gives the steps that are left.
+fn put_in_order(
+    advice: &mut Advice,
+    case: &InHand,
+    settings: &Settings,
+    ground: Ground<'_>,
+) -> Steps {
     let steps = Steps::left(
         &advice.belief,
         &case.done,
@@ -271,6 +290,7 @@ fn put_in_order(advice: &mut Advice, case: &InHand, settings: &Settings, ground:
             ));
         }
     }
+    steps
 }
 
 fn ranked(
@@ -295,10 +315,8 @@ fn ranked(
     let share = pairs.first().and_then(|(_, pair)| {
         let article = ground.layout.pairs[*pair].article;
         let slot = pair - ground.layout.pairs_of[article].start;
-        let shares = ground
-            .evidence
-            .share_of(article_of(*pair), case.said.device.as_deref());
-        shares.get(slot).copied()
+        let device = case.said.device.as_deref();
+        ground.evidence.share_at(article_of(*pair), device, slot)
     });
     let home = fix.article();
     let likeliest = pairs.first().map_or(&home, |(_, pair)| article_of(*pair));

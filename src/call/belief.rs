@@ -12,7 +12,7 @@
 //! itself, and so never gains or loses against another such candidate.
 
 use crate::articles::{Catalog, Check, Fix};
-use crate::base::ids::{ArticleId, CheckId, FixId};
+use crate::base::ids::{CheckId, FixId};
 use crate::evidence::Evidence;
 use crate::evidence::chance::Chances;
 use crate::evidence::layout::Layout;
@@ -158,65 +158,87 @@ pub fn usual(check: &Check, answer: &str, evidence: &Evidence) -> f64 {
 /// `P(v|a,f)` for each candidate.
 #[must_use]
 pub fn likelihoods(pairs: &[usize], check: &Check, answer: &str, ground: Ground<'_>) -> Vec<f64> {
-    let Ground {
-        catalog,
-        layout,
-        evidence,
-    } = ground;
-    let usual = usual(check, answer, evidence);
-    let of_check: BTreeSet<usize> = layout
-        .articles
-        .iter()
-        .enumerate()
-        .filter(|(_, id)| {
-            catalog
-                .checks_of
-                .get(*id)
-                .is_some_and(|c| c.contains(&check.id))
-        })
-        .map(|(number, _)| number)
-        .collect();
-    pairs
-        .iter()
-        .map(|pair| {
-            let pair = layout.pairs[*pair];
-            if !of_check.contains(&pair.article) {
-                return usual;
-            }
-            let fix = pair.fix.map(|f| &layout.fixes[f]);
-            let expected = fix.and_then(|f| expected(&catalog.fixes[f], &check.id));
-            likelihood(
-                check,
-                answer,
-                usual,
-                expected,
-                &layout.articles[pair.article],
-                fix,
-                evidence,
-            )
-        })
-        .collect()
+    Explained::new(pairs, check, ground).likelihoods(answer)
 }
 
-fn likelihood(
-    check: &Check,
-    answer: &str,
-    usual: f64,
-    expected: Option<&str>,
-    article: &ArticleId,
-    fix: Option<&FixId>,
-    evidence: &Evidence,
-) -> f64 {
-    let (times, total) = evidence.checks.get(&check.id).map_or((0, 0), |e| {
-        (e.seen_by(article, fix, answer), e.total_by(article, fix))
-    });
-    let says = if expected == Some(answer) {
-        EXPECT
-    } else {
-        0.0
-    };
-    let speaks = if expected.is_some() { EXPECT } else { 0.0 };
-    (real(times) + says + answers(check) * usual) / (real(total) + speaks + answers(check))
+/// What is known of the answers to one check, looked up once for all of them.
+pub(super) struct Explained<'a> {
+    check: &'a Check,
+    evidence: &'a Evidence,
+    pairs: usize,
+    known: Vec<Known<'a>>,
+}
+
+/// A candidate of an article that has the check.
+struct Known<'a> {
+    /// Its place among the candidates.
+    place: usize,
+    expected: Option<&'a str>,
+    seen: Option<&'a BTreeMap<String, u64>>,
+}
+
+impl<'a> Explained<'a> {
+    pub(super) fn new(pairs: &[usize], check: &'a Check, ground: Ground<'a>) -> Self {
+        let Ground {
+            catalog,
+            layout,
+            evidence,
+        } = ground;
+        let found = evidence.checks.get(&check.id);
+        let mut known = Vec::new();
+        let mut last = None;
+        for (place, pair) in pairs.iter().enumerate() {
+            let pair = layout.pairs[*pair];
+            let article = &layout.articles[pair.article];
+            // Pairs of one article stand together.
+            let has = match last {
+                Some((number, has)) if number == pair.article => has,
+                _ => {
+                    let checks = catalog.checks_of.get(article);
+                    checks.is_some_and(|checks| checks.contains(&check.id))
+                }
+            };
+            last = Some((pair.article, has));
+            if has {
+                let fix = pair.fix.map(|f| &layout.fixes[f]);
+                known.push(Known {
+                    place,
+                    expected: fix.and_then(|f| expected(&catalog.fixes[f], &check.id)),
+                    seen: found.and_then(|found| found.answers_of(article, fix)),
+                });
+            }
+        }
+        Self {
+            check,
+            evidence,
+            pairs: pairs.len(),
+            known,
+        }
+    }
+
+    /// `P(v|a,f)` for each candidate.
+    pub(super) fn likelihoods(&self, answer: &str) -> Vec<f64> {
+        let usual = usual(self.check, answer, self.evidence);
+        let mut likely = vec![usual; self.pairs];
+        for known in &self.known {
+            likely[known.place] = known.likelihood(answer, usual, answers(self.check));
+        }
+        likely
+    }
+}
+
+impl Known<'_> {
+    fn likelihood(&self, answer: &str, usual: f64, answers: f64) -> f64 {
+        let times = self.seen.and_then(|seen| seen.get(answer)).copied();
+        let total = self.seen.map_or(0, |seen| seen.values().sum());
+        let says = if self.expected == Some(answer) {
+            EXPECT
+        } else {
+            0.0
+        };
+        let speaks = if self.expected.is_some() { EXPECT } else { 0.0 };
+        (real(times.unwrap_or(0)) + says + answers * usual) / (real(total) + speaks + answers)
+    }
 }
 
 fn expected<'a>(fix: &'a Fix, check: &CheckId) -> Option<&'a str> {

@@ -4,8 +4,9 @@
 //! nothing changed about it. So tries are compared only within a stratum (what had failed before, on
 //! which device), and the strata are added up.
 //!
-//! - Test: `χ² = (|Σ(a − E a)| − ½)² / Σ Var a`, one degree of freedom (Mantel & Haenszel 1959, JNCI
-//!   22:719–748), with `E a` and `Var a` hypergeometric. The ½ makes it careful with few tries.
+//! - Test: `χ² = (Σ(a − E a))² / Σ Var a`, one degree of freedom (Mantel & Haenszel 1959, JNCI
+//!   22:719–748), with `E a` and `Var a` hypergeometric. Without the ½ that they take off: with it, 3 of
+//!   200 quiet ledgers had a finding where 10 were expected, and changes that were there went unseen.
 //! - Common odds ratio: `Σ(bc/n) / Σ(ad/n)` for "since against before" (the same paper).
 //! - Its interval: Robins, Breslow & Greenland 1986, Biometrics 42:311–323: the variance of the
 //!   logarithm is `ΣPR/2R₊² + Σ(PS + QR)/2R₊S₊ + ΣQS/2S₊²`, with `P = (a+d)/n`, `Q = (b+c)/n`,
@@ -76,7 +77,7 @@ fn test(tables: &[Table]) -> f64 {
         difference += a - (a + b) * (a + c) / n;
         variance += (a + b) * (c + d) * (a + c) * (b + d) / (n * n * (n - 1.0));
     }
-    let chi = (f64::abs(difference) - 0.5).max(0.0).powi(2) / variance;
+    let chi = difference.powi(2) / variance;
     // The upper tail of χ² with one degree of freedom.
     erfc((chi / 2.0).sqrt())
 }
@@ -118,7 +119,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Invented; the values were computed with statsmodels 0.15.0 `StratifiedTable`
-    /// (`test_null_odds(correction=True)`, `oddsratio_pooled`, `oddsratio_pooled_confint`).
+    /// (`test_null_odds(correction=False)`, `oddsratio_pooled`, `oddsratio_pooled_confint`).
     #[test]
     fn values_of_statsmodels() {
         let tables = [
@@ -149,7 +150,7 @@ mod tests {
     }
 
     const STATSMODELS: (f64, f64, f64, f64) = (
-        3.8243730858367186e-05,
+        1.454350380980518e-05,
         0.14737870677202822,
         0.058554524439874724,
         0.37094457546314147,

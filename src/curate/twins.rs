@@ -14,7 +14,7 @@ use super::shingles::{alike, shingles};
 use crate::articles::Article;
 use crate::base::ids::{ArticleId, FixId};
 use crate::evidence::layout::Layout;
-use crate::evidence::texts;
+use crate::evidence::texts::{self, Keeping};
 use rustc_hash::FxHashMap;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -121,17 +121,17 @@ pub fn twins(from: &Material<'_>) -> Vec<Pair> {
 fn callers_of(articles: &[&Article], from: &Material<'_>) -> Vec<BTreeMap<String, f64>> {
     let layout = Layout::new(from.catalog);
     let public = texts::public_terms(from.catalog, &layout, from.analyzer);
-    let said = texts::said(from.cases, from.analyzer, &public);
+    let keeping = Keeping::of(from.cases, from.analyzer, &public);
     let place: BTreeMap<&ArticleId, usize> = articles
         .iter()
         .enumerate()
         .map(|(at, a)| (&a.id, at))
         .collect();
     let mut all = vec![BTreeMap::new(); articles.len()];
-    for (case, said) in from.cases.iter().zip(&said) {
+    for case in from.cases {
         if let Some(at) = case.article.as_ref().and_then(|id| place.get(id)) {
-            for term in &said.terms {
-                *all[*at].entry(term.clone()).or_insert(0.0) += 1.0;
+            for term in keeping.said(case).terms {
+                *all[*at].entry(term).or_insert(0.0) += 1.0;
             }
         }
     }

@@ -18,7 +18,7 @@ use super::Material;
 use super::clusters::{Cluster, Text, topics};
 use crate::base::ids::{ArticleId, TicketId};
 use crate::evidence::layout::Layout;
-use crate::evidence::texts::{self, Said};
+use crate::evidence::texts::{self, Keeping, Said};
 use crate::evidence::{Case, End};
 use crate::notes::ARTICLE_BAR;
 use crate::tickets::Ticket;
@@ -191,24 +191,28 @@ fn report(
 ) -> Report {
     let layout = Layout::new(from.catalog);
     let public = texts::public_terms(from.catalog, &layout, from.analyzer);
-    let said = texts::said(from.cases, from.analyzer, &public);
+    let keeping = Keeping::of(from.cases, from.analyzer, &public);
     let stride = weighed.len().div_ceil(MOST_GROUPED).max(1);
     let grouped: Vec<(usize, f64)> = weighed
         .iter()
         .step_by(stride)
         .map(|(at, weight)| (*at, weight * stride as f64))
         .collect();
-    let input: Vec<Text> = grouped
+    let said: Vec<Said> = grouped
         .iter()
-        .map(|(at, weight)| Text {
-            terms: said[*at].terms.clone(),
+        .map(|(at, _)| keeping.said(&from.cases[*at]))
+        .collect();
+    let texts = grouped.iter().zip(&said);
+    let input: Vec<Text> = texts
+        .map(|((_, weight), said)| Text {
+            terms: said.terms.clone(),
             weight: *weight,
         })
         .collect();
     let around = Around {
         from,
         said: &said,
-        surfaces: surfaces(grouped.iter().map(|(at, _)| &said[*at])),
+        surfaces: surfaces(&said),
         tickets: from.tickets.iter().map(|t| (&t.id, t)).collect(),
         grouped: &grouped,
         months,
@@ -241,7 +245,7 @@ fn report(
 }
 
 /// How each term is mostly written.
-fn surfaces<'a>(said: impl Iterator<Item = &'a Said>) -> HashMap<String, String> {
+fn surfaces(said: &[Said]) -> HashMap<String, String> {
     let mut written: HashMap<&str, BTreeMap<&str, u64>> = HashMap::new();
     for said in said {
         for (term, word) in said.terms.iter().zip(said.folded.split(' ')) {
@@ -262,6 +266,7 @@ fn surfaces<'a>(said: impl Iterator<Item = &'a Said>) -> HashMap<String, String>
 
 struct Around<'a> {
     from: &'a Material<'a>,
+    /// Of each case of `grouped`.
     said: &'a [Said],
     surfaces: HashMap<String, String>,
     tickets: HashMap<&'a TicketId, &'a Ticket>,
@@ -336,7 +341,7 @@ impl Around<'_> {
             let (at, _) = self.grouped[*text];
             let case = &self.from.cases[at];
             let words = self.from.analyzer.words(&case.said);
-            let public = words.len() == self.said[at].terms.len();
+            let public = words.len() == self.said[*text].terms.len();
             let short = case.said.split_whitespace().count() <= LONGEST;
             if public && short && !words.is_empty() && seen.insert(words) {
                 examples.push(Example {

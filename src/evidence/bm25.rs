@@ -52,18 +52,11 @@ pub fn idf(texts: u64, df: u64) -> f64 {
     (1.0 + (n - df + 0.5) / (df + 0.5)).ln()
 }
 
-/// The share of one term in one text's score.
+/// The share of a term in the score of one text in which it stands `tf` times, where its rarity is known:
+/// see [`idf`].
 #[must_use]
 #[allow(clippy::cast_precision_loss, reason = "counts stay far below 2^52")]
-pub fn term_score(size: Size, df: u64, tf: u32, len: u64, constants: Constants) -> f64 {
-    if tf == 0 || size.texts == 0 {
-        return 0.0;
-    }
-    of_rarity(idf(size.texts, df), size, tf, len, constants)
-}
-
-#[allow(clippy::cast_precision_loss, reason = "counts stay far below 2^52")]
-fn of_rarity(idf: f64, size: Size, tf: u32, len: u64, constants: Constants) -> f64 {
+pub fn of_rarity(idf: f64, size: Size, tf: u32, len: u64, constants: Constants) -> f64 {
     let average = size.terms as f64 / size.texts as f64;
     let Constants { k1, b } = constants;
     let tf = f64::from(tf);
@@ -155,6 +148,13 @@ mod tests {
 
     #[test]
     fn an_empty_collection_scores_nothing() {
-        assert!(term_score(Size::default(), 0, 0, 0, Constants::OWN).abs() < f64::EPSILON);
+        let counts = Counts {
+            df: vec![0],
+            len: vec![0],
+            tf: vec![vec![0]],
+            ..Counts::default()
+        };
+        let scores = scores(&counts, &[1.0], Constants::OWN);
+        assert!(scores.len() == 1 && scores[0].abs() < f64::EPSILON);
     }
 }

@@ -94,7 +94,8 @@ impl InMemory {
 }
 
 /// How often a term stands in each of these texts, which ascend as its postings do.
-fn times(mut postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
+#[must_use]
+pub fn times(mut postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
     let mut times = vec![0; texts.len()];
     // Some terms stand in few texts, others in nearly all: each round leaps in both lists.
     let mut at = 0;

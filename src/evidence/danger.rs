@@ -17,6 +17,7 @@ use crate::base::negation::Clauses;
 use crate::base::phrases::{Book, Found, Phrase};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::{Analyzer, split};
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A danger whose chance reaches this stops the call.
@@ -42,7 +43,7 @@ pub enum Alarm {
 }
 
 /// The stop phrases of all danger articles, analysed once.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct StopWords {
     book: Book,
     articles: Vec<Listening>,
@@ -51,7 +52,7 @@ pub struct StopWords {
 }
 
 /// What one article listens for.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 struct Listening {
     id: ArticleId,
     stop: Vec<Phrase>,
@@ -156,6 +157,7 @@ impl StopWords {
         let reading = self.book.read(&clauses, analyzer, known);
         let mut found = Alarms::default();
         let mut harmless = vec![false; clauses.words.len()];
+        let mut terms = Terms::default();
         let alarms = &mut found.alarms;
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
@@ -165,7 +167,7 @@ impl StopWords {
             for (any, taken) in harmless.iter_mut().zip(&taken) {
                 *any |= taken;
             }
-            if article.heard(&clauses, &taken, analyzer) {
+            if article.heard(terms.left(&clauses, &taken, analyzer)) {
                 found.heard.insert(article.id.clone());
             }
             for phrase in &article.stop {
@@ -183,15 +185,7 @@ impl StopWords {
                 }
             }
         }
-        found.left = clauses
-            .words
-            .iter()
-            .zip(&harmless)
-            .zip(&clauses.denied_by)
-            .filter(|((_, harmless), by)| !**harmless && by.is_empty())
-            .map(|((word, _), _)| word.as_str())
-            .collect::<Vec<_>>()
-            .join(" ");
+        found.left = left(&clauses, &harmless);
         if let Some(ear) = &self.ear {
             found.listen(ear.hear(text));
         }
@@ -201,18 +195,43 @@ impl StopWords {
 
 impl Listening {
     /// Terms are compared with their own: synonyms of `words.toml` are read as the article's are.
-    fn heard(&self, clauses: &Clauses, taken: &[bool], analyzer: &Analyzer) -> bool {
-        let said: Vec<&str> = clauses
-            .words
-            .iter()
-            .zip(taken)
-            .zip(&clauses.denied_by)
-            .filter(|((_, taken), by)| !**taken && by.is_empty())
-            .map(|((word, _), _)| word.as_str())
-            .collect();
-        let terms: BTreeSet<String> = analyzer.terms(&said.join(" ")).into_iter().collect();
-        terms.intersection(&self.own).count() >= HEARD_FROM
+    fn heard(&self, said: &BTreeSet<String>) -> bool {
+        said.intersection(&self.own).count() >= HEARD_FROM
     }
+}
+
+/// The terms of a text without what harmless phrases take out and what is denied; analysed anew only
+/// where another article takes out other words, which is seldom.
+#[derive(Default)]
+struct Terms {
+    taken: Option<Vec<bool>>,
+    terms: BTreeSet<String>,
+}
+
+impl Terms {
+    fn left(
+        &mut self,
+        clauses: &Clauses,
+        taken: &[bool],
+        analyzer: &Analyzer,
+    ) -> &BTreeSet<String> {
+        if self.taken.as_deref() != Some(taken) {
+            let said = left(clauses, taken);
+            self.terms = analyzer.terms(&said).into_iter().collect();
+            self.taken = Some(taken.to_vec());
+        }
+        &self.terms
+    }
+}
+
+/// The words of a text that are neither taken nor denied.
+fn left(clauses: &Clauses, taken: &[bool]) -> String {
+    let words = clauses.words.iter().zip(taken).zip(&clauses.denied_by);
+    let said: Vec<&str> = words
+        .filter(|((_, taken), by)| !**taken && by.is_empty())
+        .map(|((word, _), _)| word.as_str())
+        .collect();
+    said.join(" ")
 }
 
 /// Terms of so many articles without danger that they tell nothing: "car", "charging".

@@ -135,6 +135,22 @@ impl Evidence {
         }
     }
 
+    /// The one of [`Self::share_of`] at a place; none where there is none.
+    #[must_use]
+    pub fn share_at(
+        &self,
+        article: &ArticleId,
+        device: Option<&str>,
+        place: usize,
+    ) -> Option<Share> {
+        let found = self.articles.get(article)?;
+        match device.and_then(|device| found.devices.get(device)) {
+            Some(shares) => shares.get(place).copied(),
+            None if place == found.shares.len() => Some(found.other),
+            None => found.shares.get(place).copied(),
+        }
+    }
+
     /// Whether the article's order is still only its author's.
     #[must_use]
     pub fn only_author(&self, article: &ArticleId) -> bool {
@@ -155,24 +171,10 @@ impl ArticleEvidence {
 }
 
 impl CheckEvidence {
-    /// `n_afv`: how often `answer` was seen where `fix` (none: nothing listed) ended a case of
-    /// `article`.
+    /// `n_afv` by answer: how often each was seen where `fix` (none: nothing listed) ended a case of
+    /// `article`; none where none was.
     #[must_use]
-    pub fn seen_by(&self, article: &ArticleId, fix: Option<&FixId>, answer: &str) -> u64 {
-        self.answers_of(article, fix)
-            .and_then(|answers| answers.get(answer))
-            .copied()
-            .unwrap_or(0)
-    }
-
-    /// `n_af`: how often any answer was seen there.
-    #[must_use]
-    pub fn total_by(&self, article: &ArticleId, fix: Option<&FixId>) -> u64 {
-        self.answers_of(article, fix)
-            .map_or(0, |answers| answers.values().sum())
-    }
-
-    fn answers_of(
+    pub fn answers_of(
         &self,
         article: &ArticleId,
         fix: Option<&FixId>,

@@ -62,7 +62,7 @@ pub fn table(question: &Question, sources: Sources<'_>) -> Result<Table, CountsE
             .danger
             .is_some()
     });
-    let affirmed = sources.words.score(&question.affirmed.text);
+    let affirmed = learned.or_of(&question.affirmed.text);
     let mut rows: BTreeMap<usize, Row> = BTreeMap::new();
     for (articles, terms, learned) in [
         (others, &question.all, &learned),
@@ -215,10 +215,8 @@ fn shown_features(pair: usize, question: &Question, sources: Sources<'_>, row: &
     let id = &layout.articles[p.article];
     let article = &catalog.articles[id];
     let slot = pair - layout.pairs_of[p.article].start;
-    let share = evidence
-        .share_of(id, question.said.device.as_deref())
-        .get(slot)
-        .map_or(0.0, |s| s.share);
+    let share = evidence.share_at(id, question.said.device.as_deref(), slot);
+    let share = share.map_or(0.0, |s| s.share);
     let common = evidence.articles.get(id).map_or(0.0, |e| e.weight);
     row[Feature::Common as usize] = (common + 1.0).ln();
     // A share of zero is possible only without a prior; the floor keeps the logarithm finite.

@@ -105,10 +105,23 @@ pub struct LearnedWords {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scores<'a> {
     of: &'a LearnedWords,
+    /// The words that were read, as letters read them.
+    words: BTreeSet<String>,
     scores: Vec<f64>,
 }
 
-impl Scores<'_> {
+impl<'a> Scores<'a> {
+    /// Those of another text: the same where it has the same words.
+    #[must_use]
+    pub fn or_of(&self, text: &str) -> Self {
+        let words = distinct(text);
+        if words == self.words {
+            self.clone()
+        } else {
+            self.of.score_words(words)
+        }
+    }
+
     /// What the text says for an article; 0 for one that nothing was learned of.
     #[must_use]
     pub fn article(&self, id: &ArticleId) -> f64 {
@@ -153,13 +166,21 @@ impl LearnedWords {
     /// Scores a text; words after the first [`MOST_WORDS`] are not read.
     #[must_use]
     pub fn score(&self, text: &str) -> Scores<'_> {
+        self.score_words(distinct(text))
+    }
+
+    fn score_words(&self, words: BTreeSet<String>) -> Scores<'_> {
         let mut scores = vec![0.0; self.articles.len() + self.kinds.len()];
-        for (gram, x) in self.known.vector(first_words(text)) {
+        for (gram, x) in self.known.vector(&words) {
             for (column, weight) in self.weights_of(gram) {
                 scores[column] += x * weight;
             }
         }
-        Scores { of: self, scores }
+        Scores {
+            of: self,
+            words,
+            scores,
+        }
     }
 
     /// What each word of a text adds to its scores, in order of the words' plain form
@@ -167,7 +188,7 @@ impl LearnedWords {
     /// words have counts for each in equal parts.
     #[must_use]
     pub fn by_word(&self, text: &str) -> Vec<(String, Scores<'_>)> {
-        let words: BTreeSet<String> = first_words(text).into_iter().collect();
+        let words = distinct(text);
         let mut has: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         for (place, word) in words.iter().enumerate() {
             for run in self.known.runs_of_word(word) {
@@ -184,8 +205,16 @@ impl LearnedWords {
                 }
             }
         }
-        let scores = scores.into_iter().map(|scores| Scores { of: self, scores });
-        words.into_iter().zip(scores).collect()
+        let of_word = |(word, scores): (String, Vec<f64>)| {
+            let words = BTreeSet::from([word.clone()]);
+            let scores = Scores {
+                of: self,
+                words,
+                scores,
+            };
+            (word, scores)
+        };
+        words.into_iter().zip(scores).map(of_word).collect()
     }
 
     /// The weights of a run: what each speaks for, and how much.
@@ -203,4 +232,9 @@ fn first_words(text: &str) -> Vec<String> {
     let mut words = words(text);
     words.truncate(MOST_WORDS);
     words
+}
+
+/// The different ones of the words that are read.
+fn distinct(text: &str) -> BTreeSet<String> {
+    first_words(text).into_iter().collect()
 }

@@ -17,7 +17,7 @@ use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
-use super::texts;
+use super::texts::{self, Keeping};
 use super::weights::of_age;
 use crate::articles::{Catalog, Settings};
 use crate::base::spelling::Vocabulary;
@@ -158,10 +158,12 @@ impl<'a> Past<'a> {
             analyzer,
             settings,
         } = field;
-        let owned: Vec<Case> = train.iter().map(|case| (*case).clone()).collect();
         let public = texts::public_terms(catalog, layout, analyzer);
-        let said = texts::said(&owned, analyzer, &public);
-        let counts = InMemory::new(&texts::loose_bags(catalog, layout, analyzer, &owned, &said));
+        let cases_of_past = train.iter().copied();
+        let keeping = Keeping::of(cases_of_past.clone(), analyzer, &public);
+        let bags = texts::loose_bags(catalog, layout, cases_of_past, &keeping);
+        let counts = InMemory::new(&bags);
+        drop(bags);
         let known = counts.vocabulary();
         let mut past = Self {
             field,
@@ -171,7 +173,7 @@ impl<'a> Past<'a> {
             words: LearnedWords::default(),
         };
         let own = own_texts(catalog, layout);
-        let rows = past.learn_rows(&owned);
+        let rows = past.learn_rows(train);
         past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
         past
     }
@@ -209,11 +211,11 @@ impl<'a> Past<'a> {
     }
 
     /// The rows to learn from. They are chosen before candidates are looked for, which takes longest.
-    fn learn_rows(&self, cases: &[Case]) -> Vec<LearnRow> {
+    fn learn_rows(&self, cases: &[&Case]) -> Vec<LearnRow> {
         let layout = self.field.layout;
         let usable: Vec<(&Case, Vec<usize>)> = cases
             .par_iter()
-            .map(|case| (case, left_possible(case, layout)))
+            .map(|case| (*case, left_possible(case, layout)))
             .filter(|(_, target)| !target.is_empty())
             .collect();
         let keys = usable.iter().map(|(case, target)| {

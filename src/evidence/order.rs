@@ -17,6 +17,8 @@
 //! all that it waits for, again and again; the general problem is NP-hard (Lawler 1978).
 //! Cost: sorting, and `2^n · n` for a small tangled group.
 
+use std::ops::Range;
+
 /// Steps that hang together up to which every order is tried.
 pub const EXACT_GROUP: usize = 12;
 
@@ -46,13 +48,7 @@ pub struct Stop {
 /// Places in the order of least expected minutes; equals stand by place.
 #[must_use]
 pub fn by_time(jobs: &[Job]) -> Vec<usize> {
-    let mut blocks: Vec<Block> = groups(jobs)
-        .iter()
-        .flat_map(|group| blocks(jobs, &group_order(jobs, group)))
-        .collect();
-    // Blocks of one group come with falling ratios and rising keys, so sorting keeps their order.
-    blocks.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()).then(a.key.cmp(&b.key)));
-    blocks.into_iter().flat_map(|block| block.jobs).collect()
+    Groups::of(jobs).by_time(jobs)
 }
 
 /// Places in the order of falling chance; what must come before a likely step is drawn up with
@@ -100,70 +96,118 @@ pub fn stop(jobs: &[Job], order: &[usize], hand_on: f64) -> Stop {
 /// `M(p)`: expected minutes of the best order with the best stop.
 #[must_use]
 pub fn least_minutes(jobs: &[Job], hand_on: f64) -> f64 {
-    stop(jobs, &by_time(jobs), hand_on).minutes
+    Groups::of(jobs).least_minutes(jobs, hand_on)
 }
 
-/// Steps done as one.
+/// Which steps hang together by `after`. Chances and minutes do not matter to it: who asks about the
+/// same steps again and again finds them once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Groups {
+    /// Steps that wait for none and that none waits for.
+    alone: Vec<usize>,
+    /// The others, each group in order of place.
+    tied: Vec<Vec<usize>>,
+}
+
+impl Groups {
+    /// The groups of these steps.
+    #[must_use]
+    pub fn of(jobs: &[Job]) -> Self {
+        let mut label: Vec<usize> = (0..jobs.len()).collect();
+        for (at, job) in jobs.iter().enumerate() {
+            for &before in &job.after {
+                let (old, new) = (label[at].max(label[before]), label[at].min(label[before]));
+                if old != new {
+                    label
+                        .iter_mut()
+                        .filter(|l| **l == old)
+                        .for_each(|l| *l = new);
+                }
+            }
+        }
+        let mut groups = vec![Vec::new(); jobs.len()];
+        for (at, label) in label.into_iter().enumerate() {
+            groups[label].push(at);
+        }
+        groups.retain(|group: &Vec<usize>| !group.is_empty());
+        let (alone, tied): (Vec<_>, Vec<_>) = groups.into_iter().partition(|g| g.len() == 1);
+        Self {
+            alone: alone.concat(),
+            tied,
+        }
+    }
+
+    /// As [`by_time`], of steps with these groups.
+    #[must_use]
+    pub fn by_time(&self, jobs: &[Job]) -> Vec<usize> {
+        let mut order = self.alone.clone();
+        let alone = self.alone.iter().enumerate();
+        let mut blocks: Vec<Block> = alone.map(|(nth, at)| Block::new(jobs, *at, nth)).collect();
+        for group in &self.tied {
+            let from = order.len();
+            order.extend(group_order(jobs, group));
+            cut(jobs, &order, from, &mut blocks);
+        }
+        // Blocks of one group come with falling ratios and rising keys, and no two have the same key.
+        blocks.sort_unstable_by(|a, b| b.ratio.total_cmp(&a.ratio).then(a.key.cmp(&b.key)));
+        let places = blocks.iter().flat_map(|block| &order[block.places.clone()]);
+        places.copied().collect()
+    }
+
+    /// As [`least_minutes`], of steps with these groups.
+    #[must_use]
+    pub fn least_minutes(&self, jobs: &[Job], hand_on: f64) -> f64 {
+        stop(jobs, &self.by_time(jobs), hand_on).minutes
+    }
+}
+
+/// Steps done as one, as a part of an order.
 struct Block {
-    jobs: Vec<usize>,
+    places: Range<usize>,
     chance: f64,
     minutes: f64,
+    ratio: f64,
     /// Breaks ties: the highest first place among this block and those before it in its group.
     key: (usize, usize),
 }
 
 impl Block {
-    fn ratio(&self) -> f64 {
-        self.chance / self.minutes
+    fn new(jobs: &[Job], at: usize, place: usize) -> Self {
+        let (chance, minutes) = (
+            jobs[at].chance.max(0.0),
+            jobs[at].minutes.max(LEAST_MINUTES),
+        );
+        Self {
+            places: place..place + 1,
+            chance,
+            minutes,
+            ratio: chance / minutes,
+            key: (at, 0),
+        }
     }
 }
 
-/// Cuts an order into blocks with falling ratios.
-fn blocks(jobs: &[Job], order: &[usize]) -> Vec<Block> {
-    let mut blocks: Vec<Block> = Vec::new();
-    for &at in order {
-        let mut block = Block {
-            jobs: vec![at],
-            chance: jobs[at].chance.max(0.0),
-            minutes: jobs[at].minutes.max(LEAST_MINUTES),
-            key: (at, 0),
-        };
-        while let Some(before) = blocks.pop_if(|before| before.ratio() < block.ratio()) {
+/// Cuts an order from a place on into blocks with falling ratios.
+fn cut(jobs: &[Job], order: &[usize], from: usize, blocks: &mut Vec<Block>) {
+    let first = blocks.len();
+    for (place, &at) in order.iter().enumerate().skip(from) {
+        let mut block = Block::new(jobs, at, place);
+        while blocks.len() > first
+            && let Some(before) = blocks.pop_if(|before| before.ratio < block.ratio)
+        {
             block.chance += before.chance;
             block.minutes += before.minutes;
+            block.ratio = block.chance / block.minutes;
             block.key = before.key;
-            block.jobs.splice(0..0, before.jobs);
+            block.places.start = before.places.start;
         }
         blocks.push(block);
     }
     let mut highest = 0;
-    for (nth, block) in blocks.iter_mut().enumerate() {
+    for (nth, block) in blocks[first..].iter_mut().enumerate() {
         highest = highest.max(block.key.0);
         block.key = (highest, nth);
     }
-    blocks
-}
-
-/// Steps that hang together by `after`, each group in order of place.
-fn groups(jobs: &[Job]) -> Vec<Vec<usize>> {
-    let mut label: Vec<usize> = (0..jobs.len()).collect();
-    for (at, job) in jobs.iter().enumerate() {
-        for &before in &job.after {
-            let (old, new) = (label[at].max(label[before]), label[at].min(label[before]));
-            if old != new {
-                label
-                    .iter_mut()
-                    .filter(|l| **l == old)
-                    .for_each(|l| *l = new);
-            }
-        }
-    }
-    let mut groups = vec![Vec::new(); jobs.len()];
-    for (at, label) in label.into_iter().enumerate() {
-        groups[label].push(at);
-    }
-    groups.retain(|group| !group.is_empty());
-    groups
 }
 
 /// The best order of steps that hang together.
@@ -184,37 +228,49 @@ fn group_order(jobs: &[Job], group: &[usize]) -> Vec<usize> {
 /// what it waits for, until nothing waits (Horn 1972, SIAM J. Appl. Math. 23:189–202).
 fn tree_order(jobs: &[Job], group: &[usize]) -> Vec<usize> {
     let mut done: Vec<usize> = Vec::new();
-    let mut trees: Vec<Block> = group
+    let mut trees: Vec<Tree> = group
         .iter()
-        .map(|&at| Block {
+        .map(|&at| Tree {
             jobs: vec![at],
             chance: jobs[at].chance.max(0.0),
             minutes: jobs[at].minutes.max(LEAST_MINUTES),
-            key: (at, 0),
         })
         .collect();
     while !trees.is_empty() {
         let best = (0..trees.len())
             .max_by(|&a, &b| {
                 let ratios = trees[a].ratio().total_cmp(&trees[b].ratio());
-                ratios.then(trees[b].key.cmp(&trees[a].key))
+                ratios.then(trees[b].jobs[0].cmp(&trees[a].jobs[0]))
             })
             .unwrap_or(0);
-        let block = trees.remove(best);
-        let before = jobs[block.jobs[0]].after.first();
+        let tree = trees.remove(best);
+        let before = jobs[tree.jobs[0]].after.first();
         match trees
             .iter_mut()
-            .find(|tree| before.is_some_and(|b| tree.jobs.contains(b)))
+            .find(|other| before.is_some_and(|b| other.jobs.contains(b)))
         {
-            Some(tree) => {
-                tree.chance += block.chance;
-                tree.minutes += block.minutes;
-                tree.jobs.extend(block.jobs);
+            Some(other) => {
+                other.chance += tree.chance;
+                other.minutes += tree.minutes;
+                other.jobs.extend(tree.jobs);
             }
-            None => done.extend(block.jobs),
+            None => done.extend(tree.jobs),
         }
     }
     done
+}
+
+/// Steps that follow one another.
+struct Tree {
+    jobs: Vec<usize>,
+    chance: f64,
+    minutes: f64,
+}
+
+impl Tree {
+    fn ratio(&self) -> f64 {
+        self.chance / self.minutes
+    }
 }
 
 /// The order with the least `Σ p_j · (minutes up to j)`, over all orders that respect `after`:

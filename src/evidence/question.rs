@@ -82,8 +82,10 @@ impl Terms {
     /// Analyses a text; at most [`MOST_WORDS`] words are read.
     #[must_use]
     pub fn of(text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Self {
-        let mut words = analyzer.words(text);
-        words.truncate(MOST_WORDS);
+        Self::of_words(&first_words(text, analyzer), text, analyzer, known)
+    }
+
+    fn of_words(words: &[String], text: &str, analyzer: &Analyzer, known: &Vocabulary) -> Self {
         let terms: Vec<String> = words.iter().map(|w| analyzer.stem(w)).collect();
         let folded = words.join(" ");
         let mut grams = grams(&folded, GRAMS);
@@ -116,7 +118,30 @@ pub struct Question {
 impl Question {
     /// Analyses what was said. Codes typed among the words count as codes.
     #[must_use]
-    pub fn new(mut said: Said, catalog: &Catalog, analyzer: &Analyzer, known: &Vocabulary) -> Self {
+    pub fn new(said: Said, catalog: &Catalog, analyzer: &Analyzer, known: &Vocabulary) -> Self {
+        let clauses = Clauses::read(&said.words);
+        let left = clauses.deny().then(|| clauses.affirmed());
+        Self::analysed(said, left.as_deref(), (catalog, analyzer, known))
+    }
+
+    /// The same with other words for the dangers: see [`super::danger::Alarms::left`].
+    #[must_use]
+    pub fn with_danger_words(
+        said: Said,
+        left: &str,
+        catalog: &Catalog,
+        analyzer: &Analyzer,
+        known: &Vocabulary,
+    ) -> Self {
+        Self::analysed(said, Some(left), (catalog, analyzer, known))
+    }
+
+    /// `left` are the words that were not denied, where they are not all.
+    fn analysed(
+        mut said: Said,
+        left: Option<&str>,
+        (catalog, analyzer, known): (&Catalog, &Analyzer, &Vocabulary),
+    ) -> Self {
         for word in spelled(&said.words) {
             let shown = catalog
                 .articles
@@ -129,12 +154,22 @@ impl Question {
                 said.codes.push(code.clone());
             }
         }
-        let all = Terms::of(&said.words, analyzer, known);
-        let clauses = Clauses::read(&said.words);
-        let affirmed = if clauses.deny() {
-            Terms::of(&clauses.affirmed(), analyzer, known)
-        } else {
-            all.clone()
+        let words = first_words(&said.words, analyzer);
+        let all = Terms::of_words(&words, &said.words, analyzer, known);
+        let affirmed = match left {
+            None => all.clone(),
+            Some(left) => {
+                let left_words = first_words(left, analyzer);
+                if left_words == words {
+                    // Mostly nothing is denied or harmless.
+                    Terms {
+                        text: left.to_owned(),
+                        ..all.clone()
+                    }
+                } else {
+                    Terms::of_words(&left_words, left, analyzer, known)
+                }
+            }
         };
         Self {
             said,
@@ -142,17 +177,10 @@ impl Question {
             affirmed,
         }
     }
+}
 
-    /// The same question with other words for the dangers: see
-    /// [`super::danger::Alarms::left`].
-    #[must_use]
-    pub fn with_danger_words(
-        mut self,
-        left: &str,
-        analyzer: &Analyzer,
-        known: &Vocabulary,
-    ) -> Self {
-        self.affirmed = Terms::of(left, analyzer, known);
-        self
-    }
+fn first_words(text: &str, analyzer: &Analyzer) -> Vec<String> {
+    let mut words = analyzer.words(text);
+    words.truncate(MOST_WORDS);
+    words
 }

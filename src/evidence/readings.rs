@@ -19,7 +19,8 @@ use super::layout::Layout;
 use super::learning::{Field, Model};
 use super::names::Names;
 use super::question::{Question, Said};
-use super::{Evidence, gather, texts};
+use super::texts::{self, Keeping};
+use super::{Evidence, gather};
 use crate::articles::Catalog;
 use crate::articles::model::Check;
 use crate::base::ids::{FixId, TicketId};
@@ -205,8 +206,8 @@ impl<'a> ArticleReader<'a> {
             settings,
         } = field;
         let public = texts::public_terms(catalog, layout, analyzer);
-        let said = texts::said(&cases.list, analyzer, &public);
-        let bags = texts::loose_bags(catalog, layout, analyzer, &cases.list, &said);
+        let keeping = Keeping::of(&cases.list, analyzer, &public);
+        let bags = texts::loose_bags(catalog, layout, &cases.list, &keeping);
         let counts = InMemory::new(&bags);
         Self {
             reader,

@@ -148,39 +148,69 @@ pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> 
         .collect()
 }
 
+/// Which words of callers are kept, and what that leaves of a case.
+///
+/// A case's words are analysed each time anew: all callers' words at once would be the largest thing in
+/// memory.
+#[derive(Debug)]
+pub struct Keeping<'a> {
+    analyzer: &'a Analyzer,
+    /// Kept however rare.
+    public: &'a HashSet<String>,
+    /// Used by enough tickets of enough days.
+    common: HashSet<String>,
+}
+
+impl<'a> Keeping<'a> {
+    /// Counts the words of these cases; `public` terms are kept however rare.
+    pub fn of<'c>(
+        cases: impl IntoIterator<Item = &'c Case>,
+        analyzer: &'a Analyzer,
+        public: &'a HashSet<String>,
+    ) -> Self {
+        let words = cases
+            .into_iter()
+            .map(|case| (day(case.closed), analyzer.words(&case.said)));
+        Self {
+            analyzer,
+            public,
+            common: kept_words(words),
+        }
+    }
+
+    /// The kept words of a case.
+    #[must_use]
+    pub fn said(&self, case: &Case) -> Said {
+        let (words, terms): (Vec<String>, Vec<String>) = self
+            .analyzer
+            .words(&case.said)
+            .into_iter()
+            .map(|word| {
+                let term = self.analyzer.stem(&word);
+                (word, term)
+            })
+            .filter(|(word, term)| self.common.contains(word) || self.public.contains(term))
+            .unzip();
+        Said {
+            terms,
+            folded: words.join(" "),
+        }
+    }
+}
+
 /// The kept words of every case, in the order of `cases`; `public` words are kept however rare.
 #[must_use]
 pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Vec<Said> {
-    // Twice rather than kept: all callers' words at once would be the largest thing in memory.
-    let words = |case: &Case| analyzer.words(&case.said);
-    let kept = kept_words(cases, cases.iter().map(words));
-    cases
-        .iter()
-        .map(|case| {
-            let (words, terms): (Vec<String>, Vec<String>) = words(case)
-                .into_iter()
-                .map(|word| {
-                    let term = analyzer.stem(&word);
-                    (word, term)
-                })
-                .filter(|(word, term)| kept.contains(word) || public.contains(term))
-                .unzip();
-            Said {
-                terms,
-                folded: words.join(" "),
-            }
-        })
-        .collect()
+    let keeping = Keeping::of(cases, analyzer, public);
+    cases.iter().map(|case| keeping.said(case)).collect()
 }
 
-/// Words of callers that enough tickets of enough days use; `words` are those of each case.
+/// Words that enough tickets of enough days use; each ticket's day and words are given.
 pub(super) fn kept_words<W: AsRef<[String]>>(
-    cases: &[Case],
-    words: impl IntoIterator<Item = W>,
+    tickets: impl IntoIterator<Item = (Date, W)>,
 ) -> HashSet<String> {
     let mut used: HashMap<String, (usize, BTreeSet<Date>)> = HashMap::new();
-    for (case, words) in cases.iter().zip(words) {
-        let day = day(case.closed);
+    for (day, words) in tickets {
         for word in words.as_ref().iter().collect::<BTreeSet<_>>() {
             // Most words come again: looking first saves making a text of each.
             let known = match used.get_mut(word) {
@@ -270,20 +300,20 @@ pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
 /// order.
 pub type LooseBags = BTreeMap<Family, Vec<FxHashMap<String, u32>>>;
 
-/// Joins everything: the articles' own words and what the callers of these cases [`said`].
+/// Joins everything: the articles' own words and what the callers of these cases said, as far as it is
+/// kept.
 #[must_use]
-pub fn bags(
+pub fn bags<'c>(
     catalog: &Catalog,
     layout: &Layout,
-    analyzer: &Analyzer,
-    cases: &[Case],
-    said: &[Said],
+    cases: impl IntoIterator<Item = &'c Case>,
+    keeping: &Keeping<'_>,
 ) -> Bags {
     let in_order = |texts: Vec<FxHashMap<String, u32>>| {
         let texts = texts.into_par_iter();
         texts.map(|bag| bag.into_iter().collect()).collect()
     };
-    loose_bags(catalog, layout, analyzer, cases, said)
+    loose_bags(catalog, layout, cases, keeping)
         .into_iter()
         .map(|(family, texts)| (family, in_order(texts)))
         .collect()
@@ -291,13 +321,13 @@ pub fn bags(
 
 /// As [`bags`].
 #[must_use]
-pub fn loose_bags(
+pub fn loose_bags<'c>(
     catalog: &Catalog,
     layout: &Layout,
-    analyzer: &Analyzer,
-    cases: &[Case],
-    said: &[Said],
+    cases: impl IntoIterator<Item = &'c Case>,
+    keeping: &Keeping<'_>,
 ) -> LooseBags {
+    let analyzer = keeping.analyzer;
     let mut bags: LooseBags = Family::ALL
         .iter()
         .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
@@ -319,7 +349,8 @@ pub fn loose_bags(
         put(Family::Fix, i, terms);
     }
     let mut grams = Vec::new();
-    for (case, said) in cases.iter().zip(said) {
+    for case in cases {
+        let said = keeping.said(case);
         packed_grams(&said.folded, GRAMS, &mut grams);
         for (family, text) in places(case, layout, catalog) {
             if let Some(texts) = packed.get_mut(&family) {

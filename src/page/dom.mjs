@@ -20,6 +20,21 @@ function filled(element, attributes, children) {
   return element;
 }
 
+/**
+ * Fills a place with these, but leaves each child, and each item of a numbered list, that looks the same: what
+ * does not change is not laid out again. What looks the same must do the same.
+ */
+export function renew(place, wanted) {
+  const old = [...place.childNodes];
+  wanted.forEach((node, at) => {
+    const there = old[at];
+    if (!there) place.append(node);
+    else if (there.tagName === "OL" && node.tagName === "OL") renew(there, [...node.childNodes]);
+    else if (!there.isEqualNode(node)) there.replaceWith(node);
+  });
+  old.slice(wanted.length).forEach((node) => node.remove());
+}
+
 /** A block of HTML that the server or the pack's maker has already cleaned. */
 export function cleaned(html) {
   const block = h("div", { class: "text" });

@@ -5,6 +5,7 @@
 //! disturbed.
 
 mod build;
+mod kept;
 mod query;
 mod schema;
 #[cfg(test)]

@@ -2,18 +2,20 @@
 
 use super::SearchError;
 use super::build::day_number;
+use super::kept::{Kept, LONGEST, Places};
 use super::schema::{FORMAT, Fields, SIDE_FILE, SUM, Side, start, sum_of};
 use super::tokens::{NAME, Terms};
 use crate::base::ids::TicketId;
 use crate::base::spelling::{Vocabulary, Weighted};
-use crate::evidence::bm25::{Constants, Counts, Size, term_score};
-use crate::evidence::counted::{Candidates, CountsError};
+use crate::evidence::bm25::{Constants, Counts, Size, idf, of_rarity};
+use crate::evidence::counted::{Candidates, CountsError, times};
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::Family;
 use jiff::civil::Date;
 use std::path::Path;
+use std::sync::{Arc, PoisonError, RwLock};
 use tantivy::collector::TopDocs;
-use tantivy::postings::Postings;
+use tantivy::postings::{Postings, SegmentPostings};
 use tantivy::query::{BooleanQuery, BoostQuery, Occur, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption, Value};
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, TantivyDocument, Term};
@@ -31,6 +33,7 @@ pub struct Index {
     fields: Fields,
     side: Side,
     starts: Vec<usize>,
+    kept: RwLock<Kept>,
 }
 
 impl std::fmt::Debug for Index {
@@ -72,6 +75,7 @@ impl Index {
             fields,
             side,
             starts,
+            kept: RwLock::default(),
         })
     }
 
@@ -179,24 +183,14 @@ impl Index {
             texts: lengths.len() as u64,
             terms: lengths.iter().sum(),
         };
-        let from = self.starts[family as usize];
-        let field = self.fields.of(family);
-        let inverted = self.searcher.segment_reader(0).inverted_index(field)?;
+        let names: Vec<&str> = terms.keys().map(String::as_str).collect();
         let mut scores = vec![0.0; lengths.len()];
-        for (term, weight) in terms {
-            let term = Term::from_field_text(field, term);
-            let df = u64::from(inverted.doc_freq(&term)?);
-            let postings = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?;
-            let Some(mut postings) = postings else {
-                continue;
-            };
-            while postings.doc() != TERMINATED {
-                let text = postings.doc() as usize - from;
-                let tf = postings.term_freq();
-                let score = term_score(size, df, tf, lengths[text], constants);
+        for (found, weight) in self.find(family, &names)?.into_iter().zip(terms.values()) {
+            let idf = idf(size.texts, found.df());
+            found.each(|text, tf| {
+                let score = of_rarity(idf, size, tf, lengths[text], constants);
                 scores[text] += weight * score;
-                postings.advance();
-            }
+            });
         }
         Ok(scores)
     }
@@ -216,30 +210,118 @@ impl Index {
             len: texts.iter().map(|t| lengths[*t]).collect(),
             ..Counts::default()
         };
-        let field = self.fields.of(family);
-        let inverted = self.searcher.segment_reader(0).inverted_index(field)?;
-        let from = self.starts[family as usize];
-        for term in terms {
-            let term = Term::from_field_text(field, term);
-            let mut tf = vec![0; texts.len()];
-            let postings = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?;
-            counts.df.push(u64::from(inverted.doc_freq(&term)?));
-            if let Some(mut postings) = postings {
-                for (slot, text) in tf.iter_mut().zip(texts) {
-                    let wanted = u32::try_from(from + text).unwrap_or(u32::MAX);
-                    let at = if postings.doc() < wanted {
-                        postings.seek(wanted)
-                    } else {
-                        postings.doc()
-                    };
-                    if at == wanted {
-                        *slot = postings.term_freq();
-                    }
-                }
-            }
-            counts.tf.push(tf);
+        for found in self.find(family, terms)? {
+            counts.df.push(found.df());
+            counts.tf.push(found.times(texts));
         }
         Ok(counts)
+    }
+
+    /// Where these terms stand in a family's texts: as kept, else read.
+    fn find(&self, family: Family, terms: &[&str]) -> tantivy::Result<Vec<Found>> {
+        let mut found: Vec<Option<Found>> = {
+            let kept = self.kept.read().unwrap_or_else(PoisonError::into_inner);
+            let known = |term: &&str| kept.get(family, term).map(|p| Found::Short(Arc::clone(p)));
+            terms.iter().map(known).collect()
+        };
+        let mut fresh = Vec::new();
+        for (slot, term) in found.iter_mut().zip(terms) {
+            if slot.is_none() {
+                let read = self.read(family, term)?;
+                if let Found::Short(places) = &read {
+                    fresh.push((*term, Arc::clone(places)));
+                }
+                *slot = Some(read);
+            }
+        }
+        if !fresh.is_empty() {
+            let mut kept = self.kept.write().unwrap_or_else(PoisonError::into_inner);
+            for (term, places) in fresh {
+                kept.put(family, term, places);
+            }
+        }
+        Ok(found.into_iter().flatten().collect())
+    }
+
+    fn read(&self, family: Family, term: &str) -> tantivy::Result<Found> {
+        let field = self.fields.of(family);
+        let inverted = self.searcher.segment_reader(0).inverted_index(field)?;
+        let term = Term::from_field_text(field, term);
+        let Some(info) = inverted.get_term_info(&term)? else {
+            return Ok(Found::Short([].into()));
+        };
+        let option = IndexRecordOption::WithFreqs;
+        let postings = inverted.read_postings_from_terminfo(&info, option)?;
+        let from = self.starts[family as usize];
+        let found = Found::Long {
+            df: info.doc_freq,
+            from,
+            postings: Box::new(postings),
+        };
+        if info.doc_freq > LONGEST {
+            return Ok(found);
+        }
+        let mut places = Vec::with_capacity(info.doc_freq as usize);
+        found.each(|text, tf| places.push((text, tf)));
+        Ok(Found::Short(places.into()))
+    }
+}
+
+/// Where a term stands in a family's texts.
+enum Found {
+    Short(Places),
+    Long {
+        df: u32,
+        /// The document number of the family's first text.
+        from: usize,
+        postings: Box<SegmentPostings>,
+    },
+}
+
+impl Found {
+    /// In how many texts.
+    fn df(&self) -> u64 {
+        match self {
+            Self::Short(places) => places.len() as u64,
+            Self::Long { df, .. } => u64::from(*df),
+        }
+    }
+
+    /// Calls for each text in order with how often the term stands there.
+    fn each(self, mut visit: impl FnMut(usize, u32)) {
+        match self {
+            Self::Short(places) => places.iter().for_each(|(text, tf)| visit(*text, *tf)),
+            Self::Long {
+                from, mut postings, ..
+            } => {
+                while postings.doc() != TERMINATED {
+                    visit(postings.doc() as usize - from, postings.term_freq());
+                    postings.advance();
+                }
+            }
+        }
+    }
+
+    /// How often it stands in these texts, which ascend.
+    fn times(self, texts: &[usize]) -> Vec<u32> {
+        let (from, mut postings) = match self {
+            Self::Short(places) => return times(&places, texts),
+            Self::Long { from, postings, .. } => (from, postings),
+        };
+        let time = |text: &usize| {
+            let wanted = u32::try_from(from + text).unwrap_or(u32::MAX);
+            let at = if postings.doc() < wanted {
+                postings.seek(wanted)
+            } else {
+                postings.doc()
+            };
+            if at == wanted {
+                postings.term_freq()
+            } else {
+                0
+            }
+        };
+        texts.iter().map(time).collect()
     }
 }
 

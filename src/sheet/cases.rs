@@ -68,7 +68,7 @@ pub(super) struct RemarkBody {
 
 /// A sheet with its Markdown made safe.
 #[derive(Serialize)]
-struct Drawn {
+pub(super) struct Drawn {
     #[serde(flatten)]
     sheet: Sheet,
     html: Html,
@@ -82,7 +82,14 @@ struct Html {
     text: Option<String>,
 }
 
-fn drawn(desk: &dyn Desk, sheet: Sheet) -> Result<Value, Trouble> {
+/// The answer to a keystroke carries its number, so that one that comes late is dropped.
+#[derive(Serialize)]
+pub(super) struct Peeked {
+    seq: u32,
+    state: Drawn,
+}
+
+fn drawn(desk: &dyn Desk, sheet: Sheet) -> Drawn {
     let safe = |id: &str, text: &str| {
         let article = id.split('#').next().unwrap_or_default();
         let path = desk.path_of(article).unwrap_or_default();
@@ -94,27 +101,32 @@ fn drawn(desk: &dyn Desk, sheet: Sheet) -> Result<Value, Trouble> {
     let text = state.showing.as_ref();
     let text = text.and_then(|fix| safe(&fix.id, fix.text.as_deref().unwrap_or_default()));
     let html = Html { how, text };
-    serde_json::to_value(Drawn { sheet, html }).map_err(|e| Trouble::Broken(e.to_string()))
+    Drawn { sheet, html }
 }
 
 /// Draws a sheet, and the one of a conflict alike.
 async fn sheet(
     app: &App,
     ask: impl FnOnce(&dyn Desk) -> Result<Sheet, Trouble> + Send + 'static,
-) -> Result<Value, Refusal> {
+) -> Result<Drawn, Refusal> {
     let found = app
         .off(move |desk| match ask(desk) {
-            Ok(sheet) => Ok(Ok(drawn(desk, sheet)?)),
-            Err(Trouble::Conflict(sheet)) => Ok(Err(drawn(desk, *sheet)?)),
+            Ok(sheet) => Ok(Ok(drawn(desk, sheet))),
+            Err(Trouble::Conflict(sheet)) => Ok(Err(drawn(desk, *sheet))),
             Err(trouble) => Err(trouble),
         })
         .await?;
     found.map_err(|state| {
+        let state = serde_json::to_value(state).unwrap_or_default();
         Refusal::new(StatusCode::CONFLICT, "the case was written on meanwhile").with(state)
     })
 }
 
-type Answered = Result<Json<Value>, Refusal>;
+/// A case as it stands.
+type Answered = Result<Json<Drawn>, Refusal>;
+
+/// Anything else.
+type Told = Result<Json<Value>, Refusal>;
 
 pub(super) async fn begin(
     State(app): State<App>,
@@ -175,19 +187,21 @@ pub(super) async fn strike(
     Ok(Json(struck))
 }
 
-/// The answer to a keystroke carries its number, so that one that comes late is dropped.
 pub(super) async fn peek(
     State(app): State<App>,
     Id(case): Id,
     Body(body): Body<Keystroke>,
-) -> Answered {
+) -> Result<Json<Peeked>, Refusal> {
     let line = fit(&body.line)?;
     let state = sheet(&app, move |desk| {
         let of = (case != "new").then_some(case.as_str());
         desk.peek(of, &line)
     })
     .await?;
-    Ok(Json(json!({"seq": body.seq, "state": state})))
+    Ok(Json(Peeked {
+        seq: body.seq,
+        state,
+    }))
 }
 
 /// A line without what a line cannot hold.
@@ -203,12 +217,12 @@ fn fit(line: &str) -> Result<String, Refusal> {
     Ok(plain.trim().to_owned())
 }
 
-pub(super) async fn similar(State(app): State<App>, Id(case): Id) -> Answered {
+pub(super) async fn similar(State(app): State<App>, Id(case): Id) -> Told {
     let tickets = app.off(move |desk| desk.similar(&case)).await?;
     Ok(Json(json!({ "tickets": tickets })))
 }
 
-pub(super) async fn summary(State(app): State<App>, Id(case): Id) -> Answered {
+pub(super) async fn summary(State(app): State<App>, Id(case): Id) -> Told {
     let text = app.off(move |desk| desk.summary(&case)).await?;
     Ok(Json(json!({ "text": text })))
 }
@@ -233,7 +247,7 @@ pub(super) async fn remark(
 
 /// The version and the pile: at once where the asker's version is an old one, else as soon as anything
 /// changes, or after a while.
-pub(super) async fn changes(State(app): State<App>, RawQuery(query): RawQuery) -> Answered {
+pub(super) async fn changes(State(app): State<App>, RawQuery(query): RawQuery) -> Told {
     let after = number(query.as_deref(), "after")?;
     let mut changes = app.changes.subscribe();
     let wait = async {

@@ -103,6 +103,27 @@ pub(super) fn minutes(context: &Context<'_>, found: &mut Found) {
     }
 }
 
+/// A day. Nothing of an article takes longer but by a slip of the pen, and every order by time would
+/// put it last.
+const LONGEST_MINUTES: f64 = 24.0 * 60.0;
+
+pub(super) fn long_minutes(context: &Context<'_>, found: &mut Found) {
+    for piece in each(context) {
+        let minutes = piece.work.minutes;
+        if minutes > LONGEST_MINUTES {
+            let message = format!("{minutes} minutes are more than a whole day");
+            let help =
+                "minutes are the time at the unit, without waiting for parts or an appointment";
+            let at = piece.block.place_of("minutes");
+            let problem = piece.parsed.source.note("long-minutes", at, message);
+            found.add(
+                piece.file,
+                Finding::note(problem).help(Some(help.to_owned())),
+            );
+        }
+    }
+}
+
 pub(super) fn who(context: &Context<'_>, found: &mut Found) {
     let roles = &context.settings.roles;
     for piece in each(context) {

@@ -284,6 +284,23 @@ pub(super) fn review(context: &Context<'_>, found: &mut Found) {
     }
 }
 
+/// A review that lies ahead is a slip, and would keep the article from ever falling due.
+pub(super) fn future_review(context: &Context<'_>, found: &mut Found) {
+    for (file, parsed) in readable(context) {
+        if let Some(reviewed) = &parsed.front.reviewed
+            && reviewed.value > context.today
+        {
+            let problem = parsed.source.note(
+                "future-review",
+                reviewed.at.clone(),
+                format!("the review lies ahead: today is {}", context.today),
+            );
+            let help = "write the day on which somebody read it against the product";
+            found.add(file, Finding::note(problem).help(Some(help.to_owned())));
+        }
+    }
+}
+
 /// When a review of this date falls due; nothing where the calendar ends before.
 fn due(reviewed: Date, months: u32) -> Option<Date> {
     let months = i64::from(months);

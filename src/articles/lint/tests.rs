@@ -128,7 +128,8 @@ fn reviews_are_due_after_the_months_of_the_settings() {
     for (reviewed, notes) in [
         ("2025-11-01", 0),
         ("2025-10-31", 1),
-        ("9999-12-31", 0),
+        ("2026-11-02", 1),
+        ("9999-12-31", 1),
         ("-009999-01-01", 1),
     ] {
         let text =
@@ -138,6 +139,16 @@ fn reviews_are_due_after_the_months_of_the_settings() {
             notes,
             "{reviewed}"
         );
+    }
+}
+
+#[test]
+fn what_takes_longer_than_a_day_is_a_slip() {
+    for (minutes, notes) in [("1440", 0), ("1441", 1), ("9e300", 1)] {
+        let blocks = fix("f", "").replace("minutes=1 ", &format!("minutes={minutes} "));
+        let checked = check(&[("articles/a.md", &article("a", "", &blocks))]);
+        assert_eq!(checked.problems.len(), notes, "{minutes}");
+        assert_eq!(checked.catalog.fixes.len(), 1, "a note leaves it served");
     }
 }
 

@@ -71,8 +71,11 @@ impl Reading<'_> {
     /// its words stand side by side, and its parts near each other: what takes a danger out of the
     /// text must be said as written.
     pub fn take(&self, phrase: &Phrase, taken: &mut [bool]) {
+        if !self.stands(phrase) {
+            return;
+        }
+        let free = vec![false; taken.len()];
         for sentence in &self.clauses.sentences {
-            let free = vec![false; taken.len()];
             let parts = self.parts(phrase, sentence, &free, 0);
             let near = |way: &[usize], other: &[Vec<usize>]| {
                 other.iter().any(|o| o[0].abs_diff(way[0]) <= NEAR)
@@ -91,8 +94,7 @@ impl Reading<'_> {
     #[must_use]
     pub fn find(&self, phrase: &Phrase, taken: &[bool]) -> Found {
         let mut found = Found::Nowhere;
-        let somewhere = |slot: &usize| !self.places[*slot].is_empty();
-        if !phrase.parts.iter().flatten().all(somewhere) {
+        if !self.stands(phrase) {
             return found;
         }
         for sentence in &self.clauses.sentences {
@@ -105,6 +107,12 @@ impl Reading<'_> {
             }
         }
         found
+    }
+
+    /// Whether each of its places has a word somewhere; hardly any phrase has.
+    fn stands(&self, phrase: &Phrase) -> bool {
+        let somewhere = |slot: &usize| !self.places[*slot].is_empty();
+        phrase.parts.iter().flatten().all(somewhere)
     }
 
     /// For each part the ways it stands in a sentence, as places of its words.

@@ -8,8 +8,9 @@ use super::derived::{self, Unused};
 use crate::articles::folder::{self, Folder, FolderError, SourceStamp};
 use crate::articles::{Catalog, Settings};
 use crate::base::problem::Grade;
-use crate::base::text::Words;
+use crate::base::text::{Analyzer, Words};
 use crate::cli::Session;
+use crate::evidence::danger::StopWords;
 use crate::evidence::ear::Ear;
 use jiff::{Timestamp, civil::Date};
 use serde::{Deserialize, Serialize};
@@ -34,8 +35,8 @@ pub(super) struct Knowledge {
     pub(super) settings: Settings,
     pub(super) words: Words,
     pub(super) catalog: Catalog,
-    /// How dangers sound, learned from the sayings.
-    pub(super) ear: Option<Ear>,
+    /// What stops a call, and how dangers sound: reading the phrases takes longer than answering.
+    pub(super) stop_words: StopWords,
     /// How many problems keep something from being served.
     pub(super) errors: usize,
 }
@@ -70,13 +71,17 @@ pub(super) fn read(session: &Session, state: &Path) -> Result<Knowledge, FolderE
         Err(Unused::Missing | Unused::Stale) => {}
     }
     let (read, digest) = settled(kb, stamps)?;
+    let (analyzer, ear) = (
+        Analyzer::new(&read.words),
+        Ear::learn(&read.sayings, &read.catalog),
+    );
     let knowledge = Knowledge {
         digest,
         stamps: read.sources,
         read_at: now,
         settings: read.settings,
         words: read.words,
-        ear: Ear::learn(&read.sayings, &read.catalog),
+        stop_words: StopWords::new(&read.catalog, &analyzer, ear),
         catalog: read.catalog,
         errors: read
             .problems

@@ -8,11 +8,12 @@ use super::{hex, no_index};
 use crate::base::text::Analyzer;
 use crate::cli::ledger::{self, Joined};
 use crate::cli::{Failure, Session};
+use crate::evidence::Evidence;
 use crate::evidence::cases::Cases;
 use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model};
-use crate::evidence::{Evidence, texts};
+use crate::evidence::texts::{self, Keeping};
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::Ledger;
@@ -231,14 +232,14 @@ impl<'a> Made<'a> {
         let none = Cases::default();
         let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
         let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
-        let said = texts::said(&cases.list, analyzer, &public);
-        let bags = texts::bags(&knowledge.catalog, layout, analyzer, &cases.list, &said);
-        let of_ticket = |(case, said): (&crate::evidence::Case, texts::Said)| TicketText {
+        let keeping = Keeping::of(&cases.list, analyzer, &public);
+        let bags = texts::bags(&knowledge.catalog, layout, &cases.list, &keeping);
+        let of_ticket = |case: &crate::evidence::Case| TicketText {
             id: case.id.clone(),
             day: crate::evidence::cases::day(case.closed),
-            terms: said.terms,
+            terms: keeping.said(case).terms,
         };
-        let tickets = cases.list.iter().zip(said).map(of_ticket);
+        let tickets = cases.list.iter().map(of_ticket);
         self.replace_index(&folder, &name, |into| {
             search::build(into, layout, &bags, tickets)
         })?;
@@ -294,6 +295,8 @@ impl<'a> Made<'a> {
             return Ok(fresh);
         }
         let (state, session, field) = (self.state, self.session, self.field());
+        // Learning makes cases of its own, up to the fit point: these would lie beside them.
+        self.loaded = None;
         model::learn(state, &key, &self.joined()?.tickets, point, field, session)
     }
 }

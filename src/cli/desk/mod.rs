@@ -131,7 +131,6 @@ impl Desk {
             session.notice(&format!("{later} closed after {as_of} ignored."));
         }
         let known = index.vocabulary().map_err(|e| no_index(&e))?;
-        let stop_words = StopWords::new(&knowledge.catalog, &analyzer, knowledge.ear);
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
@@ -144,7 +143,7 @@ impl Desk {
             fit_point,
             index,
             known,
-            stop_words,
+            stop_words: knowledge.stop_words,
         })
     }
 
@@ -220,8 +219,8 @@ impl Desk {
     fn weigh(&self, case: &InHand, alarms: &Alarms) -> Result<Thought, Failure> {
         let mut said = case.said.clone();
         said.about = case.done.about(&self.catalog);
-        let question = Question::new(said, &self.catalog, &self.analyzer, &self.known)
-            .with_danger_words(&alarms.left, &self.analyzer, &self.known);
+        let (catalog, analyzer, known) = (&self.catalog, &self.analyzer, &self.known);
+        let question = Question::with_danger_words(said, &alarms.left, catalog, analyzer, known);
         let chances = chances(&question, self.sources(), &self.model.weights)
             .map_err(|e| Failure::because("cannot search", &e))?;
         let mut case = case.clone();

@@ -3,7 +3,7 @@
 use super::Desk;
 use crate::articles::Catalog;
 use crate::cli::{Failure, Session};
-use crate::evidence::texts::{self, Bags};
+use crate::evidence::texts::{self, Bags, Keeping};
 use crate::pack::article::Pictures;
 use crate::pack::content::Source;
 use crate::view::answer::About;
@@ -19,9 +19,8 @@ impl Desk {
     pub fn texts(&self, session: &Session) -> Result<Bags, Failure> {
         let cases = self.cases(session)?.list;
         let public = texts::public_terms(&self.catalog, &self.layout, &self.analyzer);
-        let said = texts::said(&cases, &self.analyzer, &public);
-        let (catalog, layout) = (&self.catalog, &self.layout);
-        Ok(texts::bags(catalog, layout, &self.analyzer, &cases, &said))
+        let keeping = Keeping::of(&cases, &self.analyzer, &public);
+        Ok(texts::bags(&self.catalog, &self.layout, &cases, &keeping))
     }
 
     /// Which knowledge base this is, and how fresh.

@@ -2,7 +2,7 @@
 
 use super::LearnedWords;
 use crate::base::ids::ArticleId;
-use crate::evidence::cases::Case;
+use crate::evidence::cases::{Case, day};
 use crate::evidence::letters::words;
 use crate::evidence::texts::kept_words;
 use serde::Serialize;
@@ -33,11 +33,12 @@ pub fn strongest(
     own: &[String],
 ) -> Vec<WordSays> {
     let said: Vec<Vec<String>> = cases.iter().map(|case| words(&case.said)).collect();
-    let mut shown: BTreeMap<String, u64> = kept_words(cases, &said)
-        .into_iter()
-        .chain(own.iter().flat_map(|text| words(text)))
-        .map(|word| (word, 0))
-        .collect();
+    let mut shown: BTreeMap<String, u64> =
+        kept_words(cases.iter().map(|case| day(case.closed)).zip(&said))
+            .into_iter()
+            .chain(own.iter().flat_map(|text| words(text)))
+            .map(|word| (word, 0))
+            .collect();
     let of_article = cases
         .iter()
         .zip(&said)

@@ -98,7 +98,7 @@ impl Plain {
     fn new(layout: &Layout, own: &[String], rows: &[LearnRow], known: &Vocabulary) -> Self {
         let vector = |text: &str| {
             let mut x = vec![0.0; known.grams.len()];
-            for (gram, value) in known.vector(plain_words(text)) {
+            for (gram, value) in known.vector(&plain_words(text).into_iter().collect()) {
                 x[gram] = value;
             }
             x
@@ -191,7 +191,7 @@ fn few_numbers_find_the_minimum_of_all_weights() {
     );
     for text in ["trips in the rain", "app offline", "lead burnt", "zzz"] {
         let scores = words.score(text);
-        let x = words.known.vector(plain_words(text));
+        let x = words.known.vector(&plain_words(text).into_iter().collect());
         let dot = |c: usize, own: f64| -> f64 {
             let weight = |g: usize| found.x[c * size + g];
             let own_of = |g: usize| plain.own.get(c).map_or(0.0, |own| own[g]);

@@ -95,8 +95,7 @@ impl Vocabulary {
     /// The known runs of these words with `x_g = c_g·√idf(g) ÷ √Σ c²·idf`, ascending; `c_g` of the
     /// different words have the run.
     #[must_use]
-    pub fn vector<W: AsRef<str>>(&self, words: impl IntoIterator<Item = W>) -> Vec<(usize, f64)> {
-        let words: BTreeSet<String> = words.into_iter().map(|w| w.as_ref().to_owned()).collect();
+    pub fn vector(&self, words: &BTreeSet<String>) -> Vec<(usize, f64)> {
         let counted = counted(words.iter().flat_map(|word| self.runs_of_word(word)));
         let part = |(run, count): &(u32, f64)| count * count * self.idf[*run as usize];
         let sum: f64 = counted.iter().map(part).sum();

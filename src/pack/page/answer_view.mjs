@@ -40,7 +40,7 @@ export function answerView(answer, acts, titleOf) {
 }
 
 function askFirst(asked, acts) {
-  return h("section", { class: "ask-first" },
+  return h("section", { class: "ask-first", "data-danger": asked.id },
     h("h2", null, "Make sure first"),
     h("p", null, `${asked.title}: you said "${asked.why}", perhaps not as a fact. Is it so?`),
     press("No, it does not apply", () => acts.deny(asked)));
@@ -49,7 +49,7 @@ function askFirst(asked, acts) {
 /** A check with its answers to press. */
 export function checkView(check, acts) {
   const saves = check.saves_minutes ? `; saves about ${minutes(check.saves_minutes)}` : "";
-  return h("section", { class: "check" },
+  return h("section", { class: "check", "data-check": check.id },
     h("h2", null, "Look first"),
     h("p", { class: "question" }, check.question),
     check.cautions.map(caution),

@@ -3,7 +3,7 @@
 
 import { answerView, dangerView } from "./answer_view.mjs";
 import { act, asked, ended, isEmpty, newCase, returned, without } from "./case.mjs";
-import { h } from "../../page/dom.mjs";
+import { h, renew } from "../../page/dom.mjs";
 import { choice, press } from "./press.mjs";
 import { endForm, homeView, soFar } from "./home_view.mjs";
 import { drawnId, load, save } from "./keep.mjs";
@@ -196,8 +196,13 @@ function drawAnswer() {
   } else if (answer.danger.length) {
     place.replaceChildren(...[inPlace].filter(Boolean));
   } else {
-    const drawn = h("div", null, answerView(answer, replies(), titleOf), endForm(answer.articles, endCase));
-    place.replaceChildren(drawn);
+    const drawn = h("div", { "data-answer": true }, answerView(answer, replies(), titleOf), endForm(answer.articles, endCase));
+    const there = place.firstElementChild;
+    if (there?.hasAttribute("data-answer")) {
+      renew(there, [...drawn.childNodes]);
+    } else {
+      place.replaceChildren(drawn);
+    }
   }
 }
 

@@ -357,7 +357,8 @@ function draw() {
   sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
   document.title = title(now);
   put([head(now, acts), notices(now), content(now, acts, written)].flat(Infinity).filter(Boolean));
-  if (hadFocus && line.isConnected) {
+  // Asking for the focus again would lay the whole sheet out before it is painted.
+  if (hadFocus && line.isConnected && document.activeElement !== line) {
     line.focus({ preventScroll: true });
     line.setSelectionRange(...where);
   }

@@ -17,8 +17,8 @@ export function advise(inHand, chances, alarms, ground) {
   const { stops, askFirst } = dangers(inHand, left, articles, alarms, ground);
   const advice = { stops, askFirst, belief, articles, fixes: [], stop: null, nextCheck: null };
   if (!stops.length) {
-    putInOrder(advice, inHand, ground);
-    advice.nextCheck = nextCheck(belief, inHand.done, inHand.role, ground);
+    const steps = putInOrder(advice, inHand, ground);
+    advice.nextCheck = nextCheck(belief, steps, inHand.done, inHand.role, ground);
   }
   return advice;
 }
@@ -77,6 +77,7 @@ function spokenFor(number, { pairs, rows }, { heard }, ground) {
   );
 }
 
+/** Puts the fixes in order, and gives the steps that are left. */
 function putInOrder(advice, inHand, ground) {
   const steps = stepsLeft(advice.belief, inHand.done, inHand.role, ground);
   const own = subset(steps, (at) => steps.allowed[at]);
@@ -106,6 +107,7 @@ function putInOrder(advice, inHand, ground) {
         ground,
       ),
     );
+  return steps;
 }
 
 /** The pairs of each fix with their chances, likeliest first. */

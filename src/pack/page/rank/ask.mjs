@@ -32,12 +32,9 @@ export function think(ground, asked) {
     signs: asked.signs ?? {},
     about: about(seen, ground),
   };
-  said.codes = codesOf(said, ground.articles);
-  const question = {
-    said,
-    all: terms(words, analyzer, known),
-    affirmed: terms(alarms.left, analyzer, known),
-  };
+  said.codes = codesOf(said, ground.codes);
+  const all = terms(words, analyzer, known);
+  const question = { said, all, affirmed: terms(alarms.left, analyzer, known, all) };
   const found = chances(table(question, ground), ground.weights, ground.unlistedTimes);
   const inHand = {
     said,

@@ -18,20 +18,13 @@ export function believe(chances, tried, seen, ground) {
   return normalised(belief);
 }
 
-/** The belief after one more answer. */
-export function afterAnswer(belief, check, answer, ground) {
-  const next = { ...belief, chance: [...belief.chance] };
-  weighAnswer(next, check, answer, ground);
-  return normalised(next);
-}
-
 /** Multiplies by how well each candidate explains an answer; unknown checks change nothing. */
 function weighAnswer(belief, id, answer, ground) {
   const check = ground.checkOf(id);
   if (!check) {
     return;
   }
-  const likely = likelihoods(belief.pairs, check, answer, ground);
+  const likely = explained(belief.pairs, check, ground)(answer);
   belief.chance = belief.chance.map((chance, i) => chance * likely[i]);
   belief.unlisted *= usual(check, answer, ground);
 }
@@ -75,23 +68,29 @@ export function usual(check, answer, ground) {
   return ((seen.get(answer) ?? 0) + 1) / (total + check.answers.length);
 }
 
-/** How likely each candidate makes an answer. */
-export function likelihoods(pairs, check, answer, ground) {
-  const common = usual(check, answer, ground);
-  return pairs.map((pair) => {
+/** How likely each candidate makes an answer to a check: a function of the answer. */
+export function explained(pairs, check, ground) {
+  const known = [];
+  pairs.forEach((pair, i) => {
     const { article, fix } = ground.pairs[pair];
-    if (!ground.articles[article].checkSet.has(check.number)) {
-      return common;
+    if (ground.articles[article].checkSet.has(check.number)) {
+      const found = ground.checkEvidence[check.number].ended.get(article);
+      const answers = fix === null ? found?.other : found?.fixes.get(fix);
+      const expected = fix === null ? undefined : ground.expected(fix, check.id);
+      known.push({ i, answers, expected });
     }
-    const expected = fix === null ? undefined : ground.expected(fix, check.id);
-    const found = ground.checkEvidence[check.number].ended.get(article);
-    const answers = fix === null ? found?.other : found?.fixes.get(fix);
-    const times = answers?.times.get(answer) ?? 0;
-    const total = answers?.total ?? 0;
-    const says = expected === answer ? EXPECT : 0;
-    const speaks = expected === undefined ? 0 : EXPECT;
-    return (
-      (times + says + check.answers.length * common) / (total + speaks + check.answers.length)
-    );
   });
+  const count = check.answers.length;
+  return (answer) => {
+    const common = usual(check, answer, ground);
+    const likely = new Float64Array(pairs.length).fill(common);
+    for (const { i, answers, expected } of known) {
+      const times = answers?.times.get(answer) ?? 0;
+      const total = answers?.total ?? 0;
+      const says = expected === answer ? EXPECT : 0;
+      const speaks = expected === undefined ? 0 : EXPECT;
+      likely[i] = (times + says + count * common) / (total + speaks + count);
+    }
+    return likely;
+  };
 }

@@ -13,8 +13,17 @@ export class Family {
     Object.assign(this, { all, terms, lengths, numbers, df, ends, text, times });
   }
 
-  /** The score of each text, by number; 0 where it holds none of the weighted terms. */
-  scores(weighted, { k1, b }) {
+  /** The score of each text, by number; 0 where it holds none of the weighted terms. One question asks for
+   * the same more than once. */
+  scores(weighted, constants) {
+    if (this.asked !== weighted) {
+      this.found = this.#scored(weighted, constants);
+      this.asked = weighted;
+    }
+    return this.found;
+  }
+
+  #scored(weighted, { k1, b }) {
     const scores = new Float64Array(this.lengths.length);
     const average = this.terms / this.all;
     for (const [term, weight] of weighted) {

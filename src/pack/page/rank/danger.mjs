@@ -34,11 +34,12 @@ export class StopWords {
     const alarms = new Map();
     const heard = new Set();
     const harmless = clauses.words.map(() => false);
+    const said = this.#left(clauses);
     for (const article of this.listening) {
       const taken = clauses.words.map(() => false);
       article.harmless.forEach((phrase) => reading.take(phrase, taken));
       taken.forEach((is, at) => (harmless[at] ||= is));
-      if (this.#isHeard(article, clauses, taken)) {
+      if (isHeard(article, said(taken))) {
         heard.add(article.id);
       }
       for (const phrase of article.stop) {
@@ -59,10 +60,22 @@ export class StopWords {
     return found;
   }
 
-  #isHeard({ own }, clauses, taken) {
-    const said = new Set(this.analyzer.terms(affirmed(clauses, taken).join(" ")));
-    return [...said].filter((term) => own.has(term)).length >= HEARD_FROM;
+  /** The terms that are neither taken nor denied; analysed anew only where others are taken. */
+  #left(clauses) {
+    let [before, terms] = [null, null];
+    return (taken) => {
+      const key = taken.join();
+      if (key !== before) {
+        terms = new Set(this.analyzer.terms(affirmed(clauses, taken).join(" ")));
+        before = key;
+      }
+      return terms;
+    };
   }
+}
+
+function isHeard({ own }, said) {
+  return [...said].filter((term) => own.has(term)).length >= HEARD_FROM;
 }
 
 /** Takes in how the same text sounds. */

@@ -7,20 +7,27 @@ const GAP = 2;
 const MOST = 24;
 const NEAR = 12;
 
+/** Whether these forms stand side by side from a place on. */
+function standsAt(wanted, forms, at) {
+  return wanted.every((form, i) => forms[at + i]?.includes(form));
+}
+
 /** A text with the places of every alternative of a book. */
 export class Reading {
   constructor(book, clauses, forms) {
     this.clauses = clauses;
-    this.places = book.slots.map(() => []);
+    // By slot; most have none.
+    this.places = new Array(book.slots.length);
     forms.forEach((met, at) => {
       for (const form of met) {
         for (const [slot, alternative] of book.begun[form]) {
-          const wanted = book.slots[slot][alternative];
-          const stands = wanted.every((w, i) => forms[at + i]?.includes(w));
-          const end = at + wanted.length;
-          const places = this.places[slot];
-          if (stands && !places.some(([from, to]) => from === at && to === end)) {
-            places.push([at, end]);
+          const { length } = book.slots[slot][alternative];
+          if (length === 1 || standsAt(book.slots[slot][alternative], forms, at)) {
+            const places = (this.places[slot] ??= []);
+            const end = at + length;
+            if (!places.some(([from, to]) => from === at && to === end)) {
+              places.push([at, end]);
+            }
           }
         }
       }
@@ -62,7 +69,7 @@ export class Reading {
 
   /** Whether each of its places has a word somewhere; hardly any phrase has. */
   #stands(phrase) {
-    return phrase.every((slots) => slots.every((slot) => this.places[slot].length > 0));
+    return phrase.every((slots) => slots.every((slot) => this.places[slot]));
   }
 
   /** For each part the ways it stands in a sentence, as places of its words. */

@@ -17,14 +17,23 @@ export class Runs {
     this.from = new Int32Array(all);
     this.to = new Int32Array(all);
     this.tail = new Int32Array(all);
+    this.known = new Map();
   }
 
-  /** The number of a run; undefined where it is not known. */
+  /** The number of a run; undefined where it is not known. A word is typed letter by letter, so the same runs
+   * are asked for again and again. */
   get(run) {
     const number = this.shortest.get(run);
     if (number !== undefined || run.length < 4) {
       return number;
     }
+    if (!this.known.has(run)) {
+      this.known.set(run, this.#longer(run));
+    }
+    return this.known.get(run);
+  }
+
+  #longer(run) {
     const [first, tail] = [this.get(withoutLast(run)), this.get(withoutFirst(run))];
     if (first !== undefined && tail !== undefined) {
       for (let longer = this.from[first]; longer < this.to[first]; longer++) {
@@ -134,16 +143,18 @@ class Walk {
 
   #places(count) {
     const { df, ends, text, times } = this.family;
+    const { begins, ends: left, open } = this;
     const before = placesFrom(ends, this.count);
     let at = before;
     for (let k = 0; k < count; k += 2) {
-      const [i, j] = [this.open[k], this.open[k + 1]];
-      const found = this.#times(this.begins[i], this.ends[j]);
+      const i = open[k];
+      const j = open[k + 1];
+      const found = this.#times(begins[i], left[j]);
       if (found) {
         text[at] = text[i];
         times[at++] = found;
-        this.begins[i] -= found;
-        this.ends[j] -= found;
+        begins[i] -= found;
+        left[j] -= found;
       }
     }
     ends[this.count] = at;

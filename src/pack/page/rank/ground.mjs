@@ -7,6 +7,7 @@ import { readLists } from "./gaps.mjs";
 import { withLonger } from "./grams.mjs";
 import { LearnedWords, readRows } from "./learned.mjs";
 import { Bits, Numbers, doubles, lines } from "./numbers.mjs";
+import { codesByLetters } from "./question.mjs";
 import { Vocabulary } from "./spelling.mjs";
 import { Analyzer } from "./text.mjs";
 
@@ -43,6 +44,7 @@ class Ground {
     }));
     this.checks = content.checks.map((check, number) => ({ ...check, number }));
     this.articleNumbers = numbers(this.articles);
+    this.codes = codesByLetters(this.articles);
     this.fixNumbers = numbers(this.fixes);
     this.checkNumbers = numbers(this.checks);
     this.#numberPairs(content.kinds);

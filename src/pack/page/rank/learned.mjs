@@ -19,8 +19,18 @@ export class LearnedWords {
 
   /** Scores a text; words after the first `MOST_WORDS` are not read. */
   score(text) {
+    const words = plain(text).slice(0, MOST_WORDS);
+    const asked = words.join(" ");
+    if (this.asked !== asked) {
+      this.found = this.#scored(words);
+      this.asked = asked;
+    }
+    return this.found;
+  }
+
+  #scored(words) {
     const scores = new Float64Array(this.articles.length + this.kinds.length);
-    for (const [run, x] of this.#vector(plain(text).slice(0, MOST_WORDS))) {
+    for (const [run, x] of this.#vector(words)) {
       const row = this.rows[run];
       for (let i = row ? this.ends[row - 1] : 0; i < this.ends[row]; i++) {
         scores[this.columns[i]] += x * this.weights[i];

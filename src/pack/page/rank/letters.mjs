@@ -36,7 +36,7 @@ export function plain(text) {
 
 /** The runs of one word with a space at either end; some may come twice. */
 export function runsOfWord(word) {
-  return windows(chars(` ${word} `), SHORTEST, LONGEST);
+  return windows(` ${word} `, SHORTEST, LONGEST);
 }
 
 /** The character grams of folded words, each once, sorted, over the bounds of words too. */
@@ -44,14 +44,17 @@ export function grams(folded) {
   if (!folded) {
     return [];
   }
-  return [...new Set(windows(chars(` ${folded} `), 3, 5))].sort(compareText);
+  return [...new Set(windows(` ${folded} `, 3, 5))].sort(compareText);
 }
 
-function windows(letters, shortest, longest) {
+function windows(text, shortest, longest) {
+  const letters = chars(text);
+  // Where no letter is a pair of code units a part of the text is quicker.
+  const single = letters.length === text.length;
   const runs = [];
   for (let size = shortest; size <= longest; size++) {
     for (let at = 0; at + size <= letters.length; at++) {
-      runs.push(letters.slice(at, at + size).join(""));
+      runs.push(single ? text.slice(at, at + size) : letters.slice(at, at + size).join(""));
     }
   }
   return runs;

@@ -3,12 +3,15 @@
 const EXACT_GROUP = 12;
 const LEAST_MINUTES = 1e-6;
 
-/** Places of jobs `{ chance, minutes, after }` in the order of least expected minutes. */
-export function byTime(jobs) {
-  return groups(jobs)
-    .flatMap((group) => blocks(jobs, groupOrder(jobs, group)))
-    .sort((a, b) => ratio(b) - ratio(a) || a.key[0] - b.key[0] || a.key[1] - b.key[1])
-    .flatMap((block) => block.jobs);
+/** Places of jobs `{ chance, minutes, after }` in the order of least expected minutes; `known` are their
+ * groups, which follow from `after` alone. */
+export function byTime(jobs, known = groups(jobs)) {
+  const found = known.alone.map((at) => single(jobs, at));
+  for (const group of known.tied) {
+    found.push(...blocks(jobs, groupOrder(jobs, group)));
+  }
+  found.sort((a, b) => b.ratio - a.ratio || a.first - b.first || a.nth - b.nth);
+  return found.flatMap((block) => block.jobs);
 }
 
 /** Places in the order of falling chance; what must come before a likely step is drawn up. */
@@ -31,22 +34,10 @@ export function stop(jobs, order, handOn) {
   return best;
 }
 
-/** Expected minutes of the best order with the best stop. */
-export function leastMinutes(jobs, handOn) {
-  return stop(jobs, byTime(jobs), handOn).minutes;
-}
-
-function ratio({ chance, minutes }) {
-  return chance / minutes;
-}
-
 function single(jobs, at) {
-  return {
-    jobs: [at],
-    chance: Math.max(jobs[at].chance, 0),
-    minutes: Math.max(jobs[at].minutes, LEAST_MINUTES),
-    key: [at, 0],
-  };
+  const chance = Math.max(jobs[at].chance, 0);
+  const minutes = Math.max(jobs[at].minutes, LEAST_MINUTES);
+  return { jobs: [at], chance, minutes, ratio: chance / minutes, first: at, nth: 0 };
 }
 
 /** Cuts an order into blocks with falling ratios. */
@@ -54,25 +45,27 @@ function blocks(jobs, order) {
   const found = [];
   for (const at of order) {
     const block = single(jobs, at);
-    while (found.length && ratio(found.at(-1)) < ratio(block)) {
+    while (found.length && found.at(-1).ratio < block.ratio) {
       const before = found.pop();
       block.chance += before.chance;
       block.minutes += before.minutes;
-      block.key = before.key;
+      block.ratio = block.chance / block.minutes;
+      block.first = before.first;
       block.jobs.unshift(...before.jobs);
     }
     found.push(block);
   }
   let highest = 0;
   found.forEach((block, nth) => {
-    highest = Math.max(highest, block.key[0]);
-    block.key = [highest, nth];
+    highest = Math.max(highest, block.first);
+    block.first = highest;
+    block.nth = nth;
   });
   return found;
 }
 
-/** Steps that hang together by `after`, each group in order of place. */
-function groups(jobs) {
+/** Which steps hang together by `after`: those that are `alone`, and groups in order of place. */
+export function groups(jobs) {
   const label = jobs.map((_, i) => i);
   jobs.forEach((job, at) => {
     for (const before of job.after) {
@@ -89,13 +82,13 @@ function groups(jobs) {
   });
   const found = jobs.map(() => []);
   label.forEach((l, at) => found[l].push(at));
-  return found.filter((group) => group.length);
+  return {
+    alone: found.filter((group) => group.length === 1).flat(),
+    tied: found.filter((group) => group.length > 1),
+  };
 }
 
 function groupOrder(jobs, group) {
-  if (group.length === 1) {
-    return group;
-  }
   if (group.every((at) => jobs[at].after.length <= 1)) {
     return treeOrder(jobs, group);
   }
@@ -109,8 +102,8 @@ function treeOrder(jobs, group) {
   while (trees.length) {
     let best = 0;
     for (let i = 1; i < trees.length; i++) {
-      const better = ratio(trees[i]) - ratio(trees[best]);
-      if (better > 0 || (better === 0 && trees[i].key[0] < trees[best].key[0])) {
+      const better = trees[i].ratio - trees[best].ratio;
+      if (better > 0 || (better === 0 && trees[i].first < trees[best].first)) {
         best = i;
       }
     }
@@ -120,6 +113,7 @@ function treeOrder(jobs, group) {
     if (tree) {
       tree.chance += block.chance;
       tree.minutes += block.minutes;
+      tree.ratio = tree.chance / tree.minutes;
       tree.jobs.push(...block.jobs);
     } else {
       done.push(...block.jobs);

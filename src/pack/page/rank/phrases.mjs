@@ -10,6 +10,7 @@ import { split } from "./text.mjs";
 const SLIP_FROM = 5;
 const REPLACED_FROM = 7;
 const DEEPEST = 4;
+const PLAIN = /^[a-z]+$/;
 
 /** Phrases, analysed once. A form is a kind and a word: `stem`, `whole`, `begins`, `ends`, `holds`. */
 export class Book {
@@ -17,69 +18,75 @@ export class Book {
     this.analyzer = analyzer;
     this.lists = lists;
     this.numbers = new Map();
+    const kinds = ["stem", "whole", "begins", "ends", "holds"];
+    this.formOf = Object.fromEntries(kinds.map((kind) => [kind, new Map()]));
     this.slots = [];
-    this.slotOf = new Map();
     this.begun = [];
     this.loose = [];
     this.written = new Map();
-    this.slipped = new Set();
-    // Groups stand in many phrases.
-    this.analysed = new Map();
+    // Places and groups stand in many phrases.
+    this.placed = new Map();
+    this.analysed = Array.from({ length: DEEPEST + 1 }, () => new Map());
   }
 
   /** Analyses a phrase into parts of places; none where it holds no word or an unknown group. */
   phrase(text) {
     const parts = [];
     for (const part of text.split("&")) {
-      const slots = [];
-      for (const place of part.split(/\p{White_Space}+/u).filter(Boolean)) {
-        const alternatives = [];
-        for (const written of place.split("|")) {
-          if (!this.#alternatives(written, 0, alternatives)) {
-            return null;
-          }
-        }
-        alternatives.sort(compareNumbers);
-        const distinct = alternatives.filter(
-          (a, i) => i === 0 || compareNumbers(a, alternatives[i - 1]) !== 0,
-        );
-        if (distinct.length) {
-          slots.push(this.#slot(distinct));
-        }
-      }
-      if (!slots.length) {
+      const slots = part.split(/\p{White_Space}+/u).filter(Boolean).map((place) => this.#place(place));
+      if (slots.includes(null)) {
         return null;
       }
-      parts.push(slots);
+      const known = slots.filter((slot) => slot !== undefined);
+      if (!known.length) {
+        return null;
+      }
+      parts.push(known);
     }
     return parts;
   }
 
-  #slot(alternatives) {
-    const key = alternatives.map((forms) => forms.join(" ")).join("|");
-    let number = this.slotOf.get(key);
-    if (number === undefined) {
-      number = this.slots.length;
-      alternatives.forEach((alternative, i) => this.begun[alternative[0]].push([number, i]));
-      this.slotOf.set(key, number);
-      this.slots.push(alternatives);
+  /** The slot of a place as written; undefined where it holds no word, null where it names no known group. */
+  #place(place) {
+    if (!this.placed.has(place)) {
+      const alternatives = [];
+      const known = place.split("|").every((written) => this.#alternatives(written, 0, alternatives));
+      this.placed.set(place, known ? this.#slot(alternatives) : null);
     }
+    return this.placed.get(place);
+  }
+
+  #slot(found) {
+    const alternatives = found
+      .sort(compareNumbers)
+      .filter((one, i) => i === 0 || compareNumbers(one, found[i - 1]) !== 0);
+    if (!alternatives.length) {
+      return undefined;
+    }
+    const number = this.slots.push(alternatives) - 1;
+    alternatives.forEach((alternative, i) => this.begun[alternative[0]].push([number, i]));
     return number;
   }
 
   #alternatives(written, depth, into) {
-    const key = `${depth} ${written}`;
-    let found = this.analysed.get(key);
+    const known = this.analysed[depth];
+    let found = known.get(written);
     if (found === undefined) {
       const fresh = [];
       found = this.#analyse(written, depth, fresh) && fresh;
-      this.analysed.set(key, found);
+      known.set(written, found);
     }
-    into.push(...(found || []));
+    for (const alternative of found || []) {
+      into.push(alternative);
+    }
     return found !== false;
   }
 
   #analyse(written, depth, into) {
+    if (PLAIN.test(written)) {
+      this.#plain(written, into);
+      return true;
+    }
     const group = /^<(.*)>$/s.exec(written);
     if (group) {
       const members = depth < DEEPEST ? this.analyzer.groups.get(group[1]) : undefined;
@@ -100,16 +107,32 @@ export class Book {
       return true;
     }
     if (words.length === 1 && !whole && !ends && !begins) {
-      for (const synonym of this.analyzer.same.get(words[0]) ?? []) {
-        into.push(split(synonym).map((word) => this.#form("stem", word)));
-      }
+      this.#plain(words[0], into);
+    } else {
+      into.push(alternative);
     }
-    into.push(alternative);
     return true;
+  }
+
+  /** One word without a mark: its synonyms, and itself. */
+  #plain(word, into) {
+    const own = this.#form("stem", word);
+    for (const synonym of this.analyzer.same.get(word) ?? []) {
+      into.push(split(synonym).map((part) => this.#form("stem", part)));
+    }
+    into.push([own]);
   }
 
   /** The number of a form; the word of a stem comes as written and is stemmed here. */
   #form(kind, written) {
+    const known = this.formOf[kind];
+    if (!known.has(written)) {
+      known.set(written, this.#newForm(kind, written));
+    }
+    return known.get(written);
+  }
+
+  #newForm(kind, written) {
     const slips = (kind === "stem" || kind === "begins") && chars(written).length >= SLIP_FROM;
     const word = kind === "stem" ? this.analyzer.stem(written) : written;
     const key = `${kind} ${word}`;
@@ -122,9 +145,7 @@ export class Book {
         this.loose.push([kind, word, number]);
       }
     }
-    const known = `${written} ${number}`;
-    if (slips && !this.slipped.has(known)) {
-      this.slipped.add(known);
+    if (slips) {
       const first = chars(written)[0];
       const list = this.written.get(first) ?? [];
       list.push([written, number]);

@@ -8,27 +8,38 @@ import { weigh } from "./spelling.mjs";
 /** Words of a question beyond this many are ignored. */
 export const MOST_WORDS = 400;
 
-/** A text as weighted terms, grams, and as it stands. */
-export function terms(text, analyzer, known) {
+/** A text as weighted terms, grams, and as it stands; what is `like` it may have the same words. */
+export function terms(text, analyzer, known, like) {
   const words = analyzer.words(text).slice(0, MOST_WORDS);
+  const folded = words.join(" ");
+  if (like?.folded === folded) {
+    return { ...like, text };
+  }
   return {
     words: weigh(words.map((word) => analyzer.stem(word)), known),
-    grams: grams(words.join(" ")).map((gram) => [gram, 1]),
+    grams: grams(folded).map((gram) => [gram, 1]),
+    folded,
     text,
   };
 }
 
-/** The codes of a case: those given, then those typed among the words. */
-export function codesOf(said, articles) {
+/** The codes of a case: those given, then those typed among the words. `all` are the codes of articles by
+ * their small letters. */
+export function codesOf(said, all) {
   const codes = [...said.codes];
-  const all = articles.flatMap((article) => article.codes);
   for (const word of spelled(said.words)) {
-    const shown = all.find((code) => lower(code) === lower(word));
+    const shown = all.get(lower(word));
     if (shown !== undefined && !codes.includes(shown)) {
       codes.push(shown);
     }
   }
   return codes;
+}
+
+/** Codes by their small letters; of like ones the first. */
+export function codesByLetters(articles) {
+  const codes = articles.flatMap((article) => article.codes).reverse();
+  return new Map(codes.map((code) => [lower(code), code]));
 }
 
 /** ASCII letters alone are made small. */

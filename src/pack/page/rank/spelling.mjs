@@ -10,13 +10,17 @@ const TWO_SLIPS_FROM = 8;
 const BEGUN_FROM = 3;
 const STAND_INS = 3;
 
-/** The known terms, sorted by code point, with what makes the search for near ones fast. */
+/** The known terms, sorted by code point. */
 export class Vocabulary {
   constructor(terms) {
     this.terms = terms;
     this.all = new Set(terms);
-    this.letters = terms.map(chars);
-    this.masks = this.letters.map(mask);
+  }
+
+  /** What makes the search for near ones fast; made when a word is not known for the first time. */
+  prepare() {
+    this.letters ??= this.terms.map(chars);
+    this.masks ??= this.letters.map(mask);
   }
 
   knows(term) {
@@ -29,14 +33,16 @@ export class Vocabulary {
     if (letters.length < ONE_SLIP_FROM || letters.some(isDigit)) {
       return { slips: 0, near: [] };
     }
+    this.prepare();
     let best = letters.length < TWO_SLIPS_FROM ? 1 : 2;
     const own = mask(letters);
     const found = [];
     this.masks.forEach((known, i) => {
-      if (differing(known, own) > 2 * best) {
+      const other = this.letters[i];
+      if (Math.abs(other.length - letters.length) > best || differing(known, own) > 2 * best) {
         return;
       }
-      const slips = slipsWithin(letters, this.letters[i], best);
+      const slips = slipsWithin(letters, other, best);
       if (slips !== null) {
         best = slips;
         found.push([slips, this.terms[i]]);
@@ -56,7 +62,8 @@ export class Vocabulary {
     for (let i = from; i < this.terms.length && this.terms[i].startsWith(start); i++) {
       found.push(i);
     }
-    found.sort((a, b) => this.letters[a].length - this.letters[b].length);
+    const length = (i) => chars(this.terms[i]).length;
+    found.sort((a, b) => length(a) - length(b));
     return found.slice(0, STAND_INS).map((i) => this.terms[i]);
   }
 }

@@ -22,13 +22,6 @@ export function doneSteps(tried, seen, couldNot, ground) {
   return { done, notPossible };
 }
 
-/** The same with one more step done. */
-export function withDone({ done, notPossible }, step) {
-  const more = done.slice();
-  more[step] = 1;
-  return { done: more, notPossible };
-}
-
 /** Whether a role may do some work; without a role everything may be done. */
 export function mayDo(work, role, ground) {
   if (!role) {
