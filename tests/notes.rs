@@ -15,7 +15,11 @@ use std::path::Path;
 
 /// What must be read right, of all tries told in each file. Asked for are 0.85; this holds what is
 /// reached, and the README beside the notes says what came of each change.
-const BARS: [(&str, f64); 2] = [("hard.jsonl", 0.80), ("hard2.jsonl", 0.75)];
+const BARS: [(&str, f64); 3] = [
+    ("hard.jsonl", 0.81),
+    ("hard2.jsonl", 0.78),
+    ("hard3.jsonl", 0.71),
+];
 
 /// Plain notes of a sort that was once read as nothing, each with what it tells.
 const PLAIN: [(&str, &str, &str); 1] = [(

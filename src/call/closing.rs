@@ -140,6 +140,7 @@ pub fn ticket(
         not_danger: state.not_danger.iter().cloned().collect(),
         source: None,
         notes: joined(&state.notes),
+        read: None,
     };
     scrubber.ticket(raw).0
 }

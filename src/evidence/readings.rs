@@ -60,17 +60,20 @@ pub fn known(catalog: &Catalog) -> Known {
         let named = check.id.short().replace('-', " ");
         format!("{} {named} {}", check.question, check.answers.join(" "))
     };
+    let fixes_of = |id| catalog.fixes_of.get(id).into_iter().flatten();
     let articles = catalog
         .articles
         .iter()
         .map(|(id, article)| {
-            let fixes = catalog.fixes_of.get(id).into_iter().flatten();
             let checks = catalog.checks_of.get(id).into_iter().flatten();
             KnownArticle {
                 id: id.clone(),
-                fixes: fixes.filter_map(number).collect(),
+                fixes: fixes_of(id).filter_map(number).collect(),
                 checks: checks
                     .filter_map(|check| Some(told(catalog.checks.get(check)?)))
+                    .collect(),
+                done: fixes_of(id)
+                    .filter_map(|fix| catalog.fixes.get(fix)?.done_when.clone())
                     .collect(),
                 symptoms: [&article.title]
                     .into_iter()

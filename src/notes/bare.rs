@@ -62,7 +62,11 @@ pub(super) fn not_done(raw: &[Raw], at: usize) -> bool {
     let done = participle(next) || passes && ahead.get(1).is_some_and(|word| participle(word));
     let before = at.checked_sub(1).map(|before| &raw[before]);
     let begins = before.is_none_or(|piece| word(piece).is_none());
-    let another = begins && lexicon::ANOTHER.contains(next);
+    // "No rewiring of phases."
+    let ended =
+        before.is_none_or(|piece| matches!(piece, Raw::Mark(mark) if gap(*mark) == Gap::Ends));
+    let gerund = ended && next.chars().count() > PARTICIPLE_FROM && next.ends_with("ing");
+    let another = begins && lexicon::ANOTHER.contains(next) || gerund;
     // Behind a colon or a comma "no" may well be the result.
     let pointed = matches!(before, Some(Raw::Mark(mark)) if gap(*mark) == Gap::Points);
     let asked_for = ahead.iter().any(|word| lexicon::ASKED_FOR.contains(word));

@@ -23,6 +23,8 @@ pub struct KnownArticle {
     pub checks: Vec<String>,
     /// Title and symptoms: notes that tell them again say that nothing changed.
     pub symptoms: Vec<String>,
+    /// By what its fixes are seen to be done: notes that tell it say that one resolved it.
+    pub done: Vec<String>,
 }
 
 /// One fix.

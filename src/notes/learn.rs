@@ -108,7 +108,12 @@ fn vocabulary<'a>(
     known: &Known,
 ) -> Words {
     let mut all = own.times.clone();
-    for term in own.checks.keys().chain(own.symptoms.keys()) {
+    for term in own
+        .checks
+        .keys()
+        .chain(own.symptoms.keys())
+        .chain(own.done.keys())
+    {
         all.entry(term.clone()).or_default();
     }
     let mut cues: BTreeSet<(usize, String)> = BTreeSet::new();
@@ -137,6 +142,7 @@ fn vocabulary<'a>(
             own: own.fixes.get(&name).cloned().unwrap_or_default(),
             checks: own.checks.get(&name).cloned().unwrap_or_default(),
             symptoms: own.symptoms.get(&name).cloned().unwrap_or_default(),
+            done: own.done.get(&name).cloned().unwrap_or_default(),
             ..WordCounts::default()
         });
         words.names.push(name);

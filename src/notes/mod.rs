@@ -5,6 +5,7 @@
 //! | [`lexicon`] | which words tell that it helped, changed nothing, could not be done, was only spoken of? |
 //! | [`verbs`] | which words mean the same work? |
 //! | [`bare`] | what do single words say by where they stand? |
+//! | [`everyday`] | which words are right whatever word is near them? |
 //! | [`tokens`] | which words, marks and results does a note consist of? |
 //! | [`known`], [`own`] | what do the articles say themselves? |
 //! | [`words`], [`rows`] | how likely is a word where a fix is told, where its result is, anywhere else? |
@@ -26,6 +27,7 @@
 //! walks. Nothing is learned of a ticket that has only notes.
 
 mod bare;
+mod everyday;
 pub mod known;
 mod learn;
 mod lexicon;

@@ -8,6 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// with known tries, by trying none and this.
 const SAME: f64 = 0.4;
 
+/// What a word of a fix's id weighs, where one of its title weighs 3.
+const NAMED: f64 = 1.5;
+
 /// The articles' own words, as parts of each text.
 pub(super) struct OwnText {
     /// By word: fixes with the part of their text that it makes up.
@@ -15,6 +18,8 @@ pub(super) struct OwnText {
     pub(super) checks: BTreeMap<String, Vec<(u32, f64)>>,
     /// By word: articles with the part of their symptoms that it makes up.
     pub(super) symptoms: BTreeMap<String, Vec<(u32, f64)>>,
+    /// The same for what is seen when its fixes are done.
+    pub(super) done: BTreeMap<String, Vec<(u32, f64)>>,
     /// Plain counts.
     pub(super) times: BTreeMap<String, f64>,
 }
@@ -25,6 +30,7 @@ impl OwnText {
             fixes: BTreeMap::new(),
             checks: BTreeMap::new(),
             symptoms: BTreeMap::new(),
+            done: BTreeMap::new(),
             times: BTreeMap::new(),
         };
         let mut texts: Vec<BTreeMap<String, f64>> = Vec::new();
@@ -32,8 +38,9 @@ impl OwnText {
         for fix in &known.fixes {
             let mut text: BTreeMap<String, f64> = BTreeMap::new();
             let mut like: BTreeMap<String, f64> = BTreeMap::new();
-            // A title names the work; a step may name anything on the way.
-            let parts = [(&fix.title, 3.0), (&fix.kind, 2.0)];
+            // A title names the work, an id often in other words; a step may name anything on the way.
+            let named = fix.id.short().replace('-', " ");
+            let parts = [(&fix.title, 3.0), (&fix.kind, 2.0), (&named, NAMED)];
             let steps = fix.steps.iter().map(|step| (step, 0.7));
             for (part, weight) in parts.into_iter().chain(steps) {
                 for term in terms(part) {
@@ -67,6 +74,7 @@ impl OwnText {
         }
         own.checks = parts(known.articles.iter().map(|a| &a.checks), terms);
         own.symptoms = parts(known.articles.iter().map(|a| &a.symptoms), terms);
+        own.done = parts(known.articles.iter().map(|a| &a.done), terms);
         own
     }
 }

@@ -1,5 +1,6 @@
 //! A note in, tries out.
 
+use super::everyday::EVERYDAY;
 use super::known::Known;
 use super::reading::KEPT;
 use super::rows::again;
@@ -30,8 +31,6 @@ const OUTSIDERS: usize = 3;
 const OUTSIDE: f64 = 0.0005;
 /// A word speaks for a fix outside from this ratio on.
 const SPEAKS_FROM: f64 = 3.0;
-/// Of two fixes told to have resolved a ticket, neither is sure where the other is so much as likely.
-const CONTESTED: f64 = 0.9;
 /// Only notes' words that stand in this many notes are taken for right.
 const RIGHT_FROM: u32 = 2;
 
@@ -148,7 +147,9 @@ impl Reader {
             .flat_map(|(name, all)| all.iter().chain([name]));
         let short = tables.short.iter().flat_map(|(a, b)| [a, b]);
         let desk = same.chain(short).flat_map(|text| plain_words(text));
-        let lexicon = lexicon_words().map(str::to_owned);
+        let lexicon = lexicon_words()
+            .chain(EVERYDAY.iter().copied())
+            .map(str::to_owned);
         for word in own.chain(desk).chain(lexicon) {
             times.entry(word).or_default();
         }
@@ -169,6 +170,8 @@ impl Reader {
         let times = |word: &&str| place(word).map_or(0, |at| self.right[at].1);
         near.into_iter()
             .filter(|right| !analyzer.tables().parted(word, right))
+            // A slip hardly ever takes the first letter.
+            .filter(|right| right.chars().next() == word.chars().next())
             .max_by(|a, b| times(a).cmp(&times(b)).then_with(|| b.cmp(a)))
             .map(str::to_owned)
     }
@@ -356,29 +359,14 @@ pub fn told(found: &[Found], outcome: Option<Outcome>) -> Vec<(Option<usize>, Tr
     let mut tried: Vec<&Found> = found.iter().filter(|f| f.tried() >= KEPT).collect();
     tried.sort_by(|a, b| a.place.total_cmp(&b.place).then_with(|| a.fix.cmp(&b.fix)));
     let only = tried.len() == 1 && outcome == Some(Outcome::Resolved);
-    let resolving = TryResult::Resolved as usize;
     tried
-        .iter()
-        .enumerate()
-        .map(|(at, found)| {
-            let (result, _) = found.likeliest();
-            if only && result != TryResult::NoChange {
-                return (found.fix, TryResult::Resolved, found.tried());
+        .into_iter()
+        .map(|found| match found.likeliest().0 {
+            result if only && result != TryResult::NoChange => {
+                (found.fix, TryResult::Resolved, found.tried())
             }
-            // Only one of them resolved it: where another may as well, neither is sure.
-            let others = tried.iter().enumerate().filter(|(other, _)| *other != at);
-            let rival = others
-                .map(|(_, o)| o.results[resolving])
-                .fold(0.0, f64::max);
-            let contested = rival > CONTESTED * found.results[resolving];
-            let own = if contested && result == TryResult::Resolved {
-                0.5
-            } else {
-                1.0
-            };
-            (found.fix, result, found.tried() * own)
+            result => (found.fix, result, found.tried()),
         })
-        .filter(|(_, _, chance)| *chance >= KEPT)
         .filter(|(fix, result, _)| fix.is_some() || *result == TryResult::Resolved)
         .collect()
 }

@@ -1,7 +1,9 @@
 //! What was read from one ticket's words, and the bars from which it counts.
 
 use crate::base::ids::{ArticleId, FixId};
-use crate::tickets::TryResult;
+use crate::tickets::care::was_read;
+use crate::tickets::record::{WasRead, WasReadArticle, WasReadTry};
+use crate::tickets::{RawTicket, TryResult};
 use serde::{Deserialize, Serialize};
 
 /// Chance from which an article read from a ticket's words counts as its article.
@@ -9,9 +11,9 @@ pub const ARTICLE_BAR: f64 = 0.6;
 
 /// Chance from which a try read from notes counts. Chosen on the 1,502 tickets of the demo that have
 /// both notes and tries, each third read by what the others teach: from 0.4 on 91 % of the tries are
-/// found with their result, and 95 % of those read are right; from 0.5 on 90 and 95 %, from 0.3 on 92
-/// and 94 %. What counts is missed as often as it is read wrongly, and notes written unlike any that
-/// taught have smaller chances than they deserve.
+/// found with their result, and 95 % of those read are right; from 0.3 on 92 and 94 %, but then "RCD could
+/// not be replaced" tells of other fixes too. Notes written unlike any that taught have smaller chances
+/// than they deserve.
 pub const TRY_BAR: f64 = 0.4;
 
 /// Chance from which a reading is kept at all, to be confirmed or refused.
@@ -38,6 +40,48 @@ pub struct ReadTry {
 }
 
 impl Reading {
+    /// What was read of a ticket's text before that was forgotten, where nothing else was recorded since;
+    /// none for a ticket that has its text, or of which nothing was kept.
+    #[must_use]
+    pub fn remembered(ticket: &RawTicket) -> Option<Self> {
+        let read = was_read(ticket)?;
+        let article = read.article.as_ref().filter(|_| ticket.article.is_none());
+        let tries = read.tries.iter().filter(|_| ticket.tries.is_empty());
+        Some(Self {
+            article: article.map(|article| (article.id.clone(), article.chance)),
+            tries: tries
+                .map(|read| ReadTry {
+                    fix: read.fix.clone(),
+                    result: read.result,
+                    chance: read.chance,
+                })
+                .collect(),
+        })
+    }
+
+    /// What counts of it, to be kept when the text is forgotten.
+    #[must_use]
+    pub fn to_remember(&self) -> WasRead {
+        let article = self
+            .article
+            .as_ref()
+            .filter(|(_, chance)| *chance >= ARTICLE_BAR);
+        WasRead {
+            article: article.map(|(id, chance)| WasReadArticle {
+                id: id.clone(),
+                chance: *chance,
+            }),
+            tries: self
+                .sure_tries()
+                .map(|read| WasReadTry {
+                    fix: read.fix.clone(),
+                    result: read.result,
+                    chance: read.chance,
+                })
+                .collect(),
+        }
+    }
+
     /// Whether nothing was found.
     #[must_use]
     pub fn is_empty(&self) -> bool {

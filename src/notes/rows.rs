@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 /// "lead swapped: trips".
 const SYMPTOMS: f64 = 0.30;
 const SYMPTOMS_BEHIND: f64 = 0.08;
+/// Part of what is seen when a fix is done in a result that says it resolved: "socket replaced: charges".
+const DONE: f64 = 0.15;
 /// Pseudo-counts behind a phrase of the lexicon.
 const OF_CUE: f64 = 8.0;
 /// Pseudo-counts behind a mark, and the part of marks among all tokens.
@@ -24,6 +26,7 @@ const AGAIN_AT_MOST: f64 = 0.2;
 const TELLS_FIX: f64 = 2.0;
 
 const SAME: usize = Told::NoChange as usize;
+const RESOLVED: usize = Told::Resolved as usize;
 
 /// Which tokens are words that the note says more than once.
 pub(super) fn again(tokens: &[Token]) -> Vec<bool> {
@@ -56,7 +59,9 @@ impl Words {
 
     /// What a note says again and again, and is no work, is the state it is left in.
     fn say_again(&self, word: Option<usize>, row: &mut Row) {
-        let tells = row.fix.iter().copied().fold(0.0, f64::max);
+        // The last candidate is what is no fix: words of checks, such as a lamp's colour, are a state too.
+        let fixes = row.fix.len().saturating_sub(1);
+        let tells = row.fix[..fixes].iter().copied().fold(0.0, f64::max);
         if tells < TELLS_FIX * self.shares.fix[0] {
             let speaks = AGAIN_LIKELIER.min(AGAIN_AT_MOST / self.common(word));
             let told = AGAIN * speaks * self.shares.result[SAME][0];
@@ -70,6 +75,7 @@ impl Words {
             Seen::Word(word) => {
                 let mut row = self.word_row(*word, candidates);
                 self.say_symptom(*word, candidates, &mut row);
+                self.say_done(*word, candidates, &mut row);
                 row
             }
             Seen::Mark(mark) => self.mark_row(*mark, candidates.len()),
@@ -97,6 +103,18 @@ impl Words {
             SYMPTOMS_BEHIND,
             self.shares.background[0],
         );
+    }
+
+    /// What is seen when a fix is done says that one resolved it.
+    fn say_done(&self, word: Option<usize>, candidates: &[Who], row: &mut Row) {
+        let (Some(word), Some(Who::NoFix(Some(article)))) = (word, candidates.last()) else {
+            return;
+        };
+        let part = at(&self.counts[word].done, *article);
+        if part > 0.0 {
+            let speaks = part / self.common(Some(word)) * self.shares.result[RESOLVED][0];
+            row.result[RESOLVED] = (1.0 - DONE) * row.result[RESOLVED] + DONE * speaks;
+        }
     }
 
     /// A word that no example holds speaks by the articles' own texts alone. Smoothing would let it

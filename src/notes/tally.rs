@@ -151,6 +151,7 @@ impl Tally {
                 own: std::mem::take(&mut counts.own),
                 checks: std::mem::take(&mut counts.checks),
                 symptoms: std::mem::take(&mut counts.symptoms),
+                done: std::mem::take(&mut counts.done),
                 fixes: soft.fixes.into_iter().collect(),
                 others: soft.others.into_iter().collect(),
                 kinds: soft.kinds.into_iter().collect(),

@@ -23,12 +23,14 @@ fn known() -> Known {
                 fixes: vec![0, 1],
                 checks: vec!["Is the link lamp green? yes no".to_owned()],
                 symptoms: Vec::new(),
+                done: Vec::new(),
             },
             KnownArticle {
                 id: ArticleId::new("trips"),
                 fixes: vec![2, 3, 4],
                 checks: vec!["Does it also trip with nothing plugged in? yes no".to_owned()],
                 symptoms: Vec::new(),
+                done: Vec::new(),
             },
         ],
         fixes: vec![
@@ -228,23 +230,26 @@ fn a_state_told_again_after_each_work_is_no_change() {
     assert!(again > once, "{again} {once}");
 }
 
-/// What resolved it is in no words anybody knows: of two fixes neither is sure.
+/// Which of two fixes resolved it may stay open; that one of them did is known, so neither is dropped.
 #[test]
-fn of_two_fixes_that_may_have_resolved_a_ticket_neither_is_sure() {
-    let found = |fix, resolved| super::Found {
+fn of_two_fixes_that_may_have_resolved_a_ticket_both_count() {
+    let found = |fix, resolved, place| super::Found {
         fix: Some(fix),
         results: [resolved, 0.05, 0.02],
-        place: 0.0,
+        place,
     };
-    let resolved = Some(Outcome::Resolved);
-    let sure = |found: &[super::Found]| {
-        told(found, resolved)
-            .into_iter()
-            .filter(|(_, _, chance)| *chance >= super::TRY_BAR)
-            .count()
-    };
-    assert_eq!(sure(&[found(0, 0.41), found(1, 0.41)]), 0);
-    assert_eq!(sure(&[found(0, 0.60), found(1, 0.30)]), 1);
+    let read = told(
+        &[found(0, 0.41, 7.0), found(1, 0.40, 2.0)],
+        Some(Outcome::Resolved),
+    );
+    let shown: Vec<_> = read
+        .iter()
+        .map(|(fix, result, _)| (*fix, *result))
+        .collect();
+    // As they are told: the one told last ended it.
+    let resolved = TryResult::Resolved;
+    assert_eq!(shown, [(Some(1), resolved), (Some(0), resolved)]);
+    assert!(read.iter().all(|(_, _, chance)| *chance >= super::TRY_BAR));
 }
 
 #[test]

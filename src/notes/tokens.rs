@@ -352,6 +352,10 @@ mod tests {
             ),
             ("FI nicht getauscht", "fi [SpokenOf: nicht getauscht]"),
             (
+                "ok. No rewiring",
+                "[Resolved: ok] <2> [SpokenOf: not done] rewir",
+            ),
+            (
                 "both at the same time: out!",
                 "both at the same time <5> [Resolved: out] <7>",
             ),

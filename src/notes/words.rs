@@ -57,6 +57,8 @@ pub(super) struct WordCounts {
     pub(super) own: Vec<(u32, f64)>,
     pub(super) checks: Vec<(u32, f64)>,
     pub(super) symptoms: Vec<(u32, f64)>,
+    /// The part of this word in what is seen when fixes of an article are done; sorted.
+    pub(super) done: Vec<(u32, f64)>,
 }
 
 impl WordCounts {
@@ -202,6 +204,7 @@ static NOTHING: WordCounts = WordCounts {
     own: Vec::new(),
     checks: Vec::new(),
     symptoms: Vec::new(),
+    done: Vec::new(),
 };
 
 impl Words {

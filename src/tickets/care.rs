@@ -5,7 +5,7 @@
 
 use super::fields::Fault;
 use super::jsonl;
-use super::record::{RawTicket, Ticket};
+use super::record::{RawTicket, Ticket, WasRead};
 use super::scrub::Scrubber;
 use super::store::StoreError;
 use crate::base::ids::TicketId;
@@ -30,9 +30,13 @@ pub trait Care {
     fn restore(&mut self, id_or_ref: &str) -> Result<Undone, StoreError>;
 
     /// Drops what was said and noted in tickets closed before a time, now and in each later import;
-    /// everything that is counted stays. Gives the number of tickets whose text went. The bytes are
-    /// overwritten.
-    fn forget(&mut self, before: Timestamp) -> Result<u64, StoreError>;
+    /// everything that is counted stays, and `read` says what was read of a ticket's text, which is
+    /// kept as that. Gives the number of tickets whose text went. The bytes are overwritten.
+    fn forget(
+        &mut self,
+        before: Timestamp,
+        read: &dyn Fn(&Ticket) -> Option<WasRead>,
+    ) -> Result<u64, StoreError>;
 
     /// How many tickets closed before a time still have their text.
     fn with_text(&self, before: Timestamp) -> Result<u64, StoreError>;
@@ -122,9 +126,19 @@ impl Patch {
     }
 }
 
-/// The ticket with nothing of what was said and noted, but all that is counted.
-pub(in crate::tickets) fn forgotten(ticket: &RawTicket) -> RawTicket {
+/// What was read of a ticket's text before that was forgotten; none for one that has its text.
+#[must_use]
+pub fn was_read(ticket: &RawTicket) -> Option<&WasRead> {
+    let forgotten = ticket.said.is_none() && ticket.notes.as_deref() == Some(FORGOTTEN);
+    ticket.read.as_ref().filter(|_| forgotten)
+}
+
+/// The ticket with nothing of what was said and noted, but all that is counted: `read` is what was read
+/// of its text, for one that was not forgotten before.
+pub(in crate::tickets) fn forgotten(ticket: &RawTicket, read: Option<WasRead>) -> RawTicket {
+    let kept = was_read(ticket).cloned();
     let mut ticket = ticket.clone();
+    ticket.read = kept.or(read);
     ticket.said = None;
     ticket.notes = Some(FORGOTTEN.to_owned());
     for one in &mut ticket.tries {

@@ -222,6 +222,7 @@ impl<R: Read> CsvRows<R> {
             not_danger: Vec::new(),
             source: of.text("source"),
             notes: of.text("notes"),
+            read: None,
         };
         fields::check(&ticket)?;
         Ok(ticket)

@@ -27,7 +27,13 @@ pub(super) const KEYS: &[&str] = &[
     "not_danger",
     "source",
     "notes",
+    "read",
 ];
+
+/// The keys of what was read of a forgotten text, of its article and of its tries.
+pub(super) const READ_KEYS: &[&str] = &["article", "tries"];
+pub(super) const READ_ARTICLE_KEYS: &[&str] = &["id", "chance"];
+pub(super) const READ_TRY_KEYS: &[&str] = &["fix", "result", "chance"];
 
 /// The keys of a try in JSON Lines.
 pub(super) const TRY_KEYS: &[&str] = &["fix", "result", "minutes"];
@@ -177,6 +183,15 @@ pub(super) fn minutes(value: f64) -> Result<f64, Fault> {
     }
     // Adding 0.0 turns -0.0 into 0.0.
     Ok((value * 100.0).round() / 100.0 + 0.0)
+}
+
+/// Checks a chance and keeps it to a ten-thousandth, so that it prints and reads back exactly.
+pub(super) fn chance(value: f64) -> Result<f64, Fault> {
+    if !(0.0..=1.0).contains(&value) {
+        let message = format!("expected `chance` between 0 and 1, but found `{value}`");
+        return Err(Fault::new("bad-chance", "read", message));
+    }
+    Ok((value * 10_000.0).round() / 10_000.0 + 0.0)
 }
 
 /// What must hold between the fields of one ticket.

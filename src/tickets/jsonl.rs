@@ -3,6 +3,8 @@
 //! A line that is no ticket becomes a [`Reject`]; only what makes the rest of the file unreadable
 //! (bytes that are no text, the disk) ends the reading. One line is held at a time.
 
+mod was_read;
+
 use super::fields::{self, Fault};
 use super::record::{RawTicket, Try};
 use super::row::{ReadError, Reject, Row, without_mark};
@@ -203,6 +205,7 @@ pub(super) fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
             .collect(),
         source: of.text("source")?,
         notes: of.text("notes")?,
+        read: of.get("read").map(was_read::parsed).transpose()?,
     };
     fields::check(&ticket)?;
     Ok(ticket)

@@ -3,7 +3,7 @@
 //! [`RawTicket`] is what an export says; [`Ticket`] is the same after personal data were taken
 //! out, and the only type the ledger takes.
 
-use crate::base::ids::{ArticleId, TicketId};
+use crate::base::ids::{ArticleId, FixId, TicketId};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -69,6 +69,43 @@ pub struct RawTicket {
     /// Free text of the agent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
+    /// What was read of its text before that was forgotten.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read: Option<WasRead>,
+}
+
+/// What was surely read of a text that is no longer there: it can be counted and not read again.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WasRead {
+    /// The article, where none was recorded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub article: Option<WasReadArticle>,
+    /// The tries, where none were recorded, in the order they were told.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tries: Vec<WasReadTry>,
+}
+
+/// An article read from a text that is forgotten.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WasReadArticle {
+    /// Which.
+    pub id: ArticleId,
+    /// How sure it was, 0 to 1.
+    pub chance: f64,
+}
+
+/// A try read from a text that is forgotten.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WasReadTry {
+    /// The fix in full, or [`OTHER`].
+    pub fix: FixId,
+    /// What came of it.
+    pub result: TryResult,
+    /// How sure it was, 0 to 1.
+    pub chance: f64,
 }
 
 /// The value of `article` that says: a person found no article that covers this case.

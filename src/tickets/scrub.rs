@@ -25,6 +25,14 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
+    const ALL: [Self; 5] = [
+        Self::Mail,
+        Self::Phone,
+        Self::Address,
+        Self::Serial,
+        Self::Name,
+    ];
+
     fn placeholder(self) -> &'static str {
         match self {
             Self::Mail => "[mail]",
@@ -56,6 +64,20 @@ impl Removed {
     #[must_use]
     pub fn total(&self) -> u64 {
         self.mail + self.phone + self.address + self.serial + self.name
+    }
+
+    /// How many were taken out of what a ticket says, by the placeholders that stand for them.
+    #[must_use]
+    pub fn out_of(ticket: &RawTicket) -> Self {
+        let mut removed = Self::default();
+        for text in ticket.said.iter().chain(&ticket.notes) {
+            for found in PLACEHOLDER.find_iter(text) {
+                let kinds = Kind::ALL.iter();
+                let kind = kinds.filter(|kind| kind.placeholder() == found.as_str());
+                kind.for_each(|kind| removed.count(*kind));
+            }
+        }
+        removed
     }
 
     fn count(&mut self, kind: Kind) {

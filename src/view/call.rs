@@ -10,7 +10,8 @@ use crate::call::closing::Question;
 use crate::call::hand_over::{HandOver, step_title};
 use crate::call::understand::AtHand;
 use crate::call::{Advice, Ground, State};
-use crate::tickets::Outcome;
+use crate::tickets::scrub::Removed;
+use crate::tickets::{Outcome, RawTicket};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -155,6 +156,22 @@ pub struct Closed {
     pub article: Option<String>,
     /// The ticket it continues.
     pub follows: Option<String>,
+    /// Personal data that were taken out of what was said and noted.
+    pub removed: Removed,
+}
+
+impl Closed {
+    /// A ticket as it stands in the ledger, and how it ended in words.
+    #[must_use]
+    pub fn of(ticket: &RawTicket, ending: String) -> Self {
+        Self {
+            ticket: ticket.id.to_string(),
+            ending,
+            article: ticket.article.as_ref().map(ToString::to_string),
+            follows: ticket.follows.as_ref().map(ToString::to_string),
+            removed: Removed::out_of(ticket),
+        }
+    }
 }
 
 /// A case that was left open.

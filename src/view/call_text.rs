@@ -8,6 +8,7 @@ use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
 use super::percent;
 use super::table::cut;
+use super::taken_out::taken_out;
 use crate::base::escape::terminal_line;
 use crate::call::hand_over::{HandOver, spoken};
 use anstyle::Style;
@@ -288,6 +289,9 @@ impl Out {
             "CLOSED ",
             &format!("{}: {}{article}{follows}.", closed.ticket, closed.ending),
         );
+        if closed.removed.total() > 0 {
+            self.wrapped("", &format!("Taken out: {}.", taken_out(&closed.removed)));
+        }
         self.line("It is in the ledger. `undo` opens it again; anything else begins a new case.");
     }
 

@@ -19,6 +19,7 @@ pub mod sarif;
 pub mod show;
 pub mod summary;
 pub mod table;
+pub mod taken_out;
 pub mod twins_text;
 pub mod weights;
 pub mod weights_text;

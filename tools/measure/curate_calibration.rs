@@ -226,6 +226,7 @@ impl Desk {
             not_danger: Vec::new(),
             source: None,
             notes: None,
+            read: None,
         }
     }
 

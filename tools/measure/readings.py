@@ -35,8 +35,7 @@ BARS = {
     "tries precision": 0.92,
     "tries recall": 0.80,
     "result right, of fixes found": 0.95,
-    # The goal is .85; 16 of 19 is reached. In the other three the two shares as recorded differ by at most .02.
-    "first fix the same from notes alone": 0.84,
+    "first fix the same from notes alone": 0.85,
 }
 # Articles with at least so many tickets are compared by their first fix.
 ENOUGH = 30

@@ -65,12 +65,8 @@ impl Conversation<'_> {
             return Ok(reply);
         };
         self.keep.close(&open.case, &json(ticket))?;
-        reply.closed = Some(Closed {
-            ticket: ticket.id.to_string(),
-            ending: closing::ending(state, self.room.desk.ground()).unwrap_or_default(),
-            article: ticket.article.as_ref().map(ToString::to_string),
-            follows: ticket.follows.as_ref().map(ToString::to_string),
-        });
+        let ending = closing::ending(state, self.room.desk.ground()).unwrap_or_default();
+        reply.closed = Some(Closed::of(ticket, ending));
         self.closed = Some(open.case.id.clone());
         Ok(reply)
     }

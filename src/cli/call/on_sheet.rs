@@ -97,12 +97,8 @@ impl Conversation<'_> {
     fn how_closed(&self, id: &TicketId) -> Option<Closed> {
         let (case, ticket) = self.keep.closed(id)?;
         let ticket: RawTicket = serde_json::from_str(&ticket).ok()?;
-        Some(Closed {
-            ticket: id.to_string(),
-            ending: closing::ending(&case.state(), self.room.desk.ground()).unwrap_or_default(),
-            article: ticket.article.as_ref().map(ToString::to_string),
-            follows: ticket.follows.as_ref().map(ToString::to_string),
-        })
+        let ending = closing::ending(&case.state(), self.room.desk.ground()).unwrap_or_default();
+        Some(Closed::of(&ticket, ending))
     }
 
     /// Whether a case is at hand.

@@ -8,6 +8,7 @@
 use super::derived::{self, Unused};
 use crate::base::ids::{ArticleId, FixId, TicketId};
 use crate::notes::{ReadTry, Reading};
+use crate::tickets::care::was_read;
 use crate::tickets::{RawTicket, Ticket, TryResult};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
@@ -51,8 +52,11 @@ impl Kept {
         derived::read_any(&state.join(FILE)).map_or_else(|_| Self::default(), |(_, kept)| kept)
     }
 
-    /// The reading of a ticket; none where it was never read.
+    /// The reading of a ticket; none where it was never read. Of a forgotten text, what was read before.
     pub(crate) fn of(&self, ticket: &RawTicket) -> Option<Reading> {
+        if let Some(remembered) = Reading::remembered(ticket) {
+            return Some(remembered);
+        }
         let digest = digest(ticket);
         let at = self
             .entries
@@ -219,6 +223,7 @@ impl Run {
     pub(super) fn unread<'t>(&self, tickets: impl Iterator<Item = &'t Ticket>) -> Vec<&'t Ticket> {
         let mut seen = BTreeSet::new();
         tickets
+            .filter(|ticket| was_read(ticket).is_none())
             .filter(|ticket| {
                 let digest = digest(ticket);
                 !self.entries.contains_key(&digest) && seen.insert(digest)

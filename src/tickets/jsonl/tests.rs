@@ -56,6 +56,18 @@ fn every_fault_is_told_in_words() {
             "`closed` is missing",
         ),
         (
+            format!(r#"{{{T},"read":{{"tries":[{{"fix":"a#b","result":"resolved"}}]}}}}"#),
+            "`chance` is missing in what was read",
+        ),
+        (
+            format!(r#"{{{T},"read":{{"article":{{"id":"a","chance":2}}}}}}"#),
+            "expected `chance` between 0 and 1, but found `2`",
+        ),
+        (
+            format!(r#"{{{T},"read":{{"article":{{"id":"call Mr Smith","chance":1}}}}}}"#),
+            "expected an id such as `trips#reseal` in `read`, but found `call Mr Smith`",
+        ),
+        (
             r#"{"id":"T-1","closed":"2026-03-02T09:41:00Z"}"#.to_owned(),
             "both `said` and `notes` are missing, one of them is needed",
         ),

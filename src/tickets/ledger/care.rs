@@ -7,8 +7,8 @@ use super::errors::told;
 use super::import::{Done, Kept, TOUCHED, begin, finish};
 use super::{SqliteLedger, instant, unsigned};
 use crate::base::ids::TicketId;
-use crate::tickets::care::{Care, Corrected, FORGOTTEN, Patch, Undone, forgotten};
-use crate::tickets::record::{RawTicket, Ticket};
+use crate::tickets::care::{Care, Corrected, FORGOTTEN, Patch, Undone, forgotten, was_read};
+use crate::tickets::record::{RawTicket, Ticket, WasRead};
 use crate::tickets::store::StoreError;
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
@@ -69,18 +69,27 @@ impl Heeded {
             && (removed(ticket.id.as_str()) || ticket.reference.as_deref().is_some_and(removed))
     }
 
-    /// The ticket as people want it.
-    pub(super) fn heeded(&self, ticket: RawTicket) -> RawTicket {
+    /// The ticket as people want it. Of a forgotten time, what had been read of the ticket that is
+    /// stored under this id stays.
+    pub(super) fn heeded(
+        &self,
+        ticket: RawTicket,
+        connection: &Connection,
+    ) -> rusqlite::Result<RawTicket> {
         let corrected = self.corrected.get(ticket.id.as_str());
         // A correction that no longer fits the rest of the ticket must not lose the ticket.
         let ticket = match corrected.map(|patch| patch.applied(&ticket)) {
             Some(Ok(corrected)) => corrected,
             _ => ticket,
         };
-        match self.before {
-            Some(before) if ticket.closed < before => forgotten(&ticket),
-            _ => ticket,
+        if self.before.is_none_or(|before| ticket.closed >= before) {
+            return Ok(ticket);
         }
+        let read = match stored(connection, ticket.id.as_str())? {
+            Some((_, body)) => was_read(&raw(&body)?).cloned(),
+            None => None,
+        };
+        Ok(forgotten(&ticket, read))
     }
 }
 
@@ -292,12 +301,16 @@ impl Care for SqliteLedger {
         self.in_transaction(|transaction| restore(transaction, id_or_ref))
     }
 
-    fn forget(&mut self, before: Timestamp) -> Result<u64, StoreError> {
+    fn forget(
+        &mut self,
+        before: Timestamp,
+        read: &dyn Fn(&Ticket) -> Option<WasRead>,
+    ) -> Result<u64, StoreError> {
         // What is deleted is overwritten, and the log that may still hold it is emptied.
         self.connection
             .execute_batch("PRAGMA secure_delete = ON")
             .map_err(|e| self.told(e))?;
-        let count = self.in_transaction(|transaction| forget(transaction, before))?;
+        let count = self.in_transaction(|transaction| forget(transaction, before, read))?;
         self.connection
             .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
             .map_err(|e| self.told(e))?;
@@ -325,7 +338,11 @@ impl Care for SqliteLedger {
     }
 }
 
-fn forget(transaction: Transaction<'_>, before_time: Timestamp) -> rusqlite::Result<u64> {
+fn forget(
+    transaction: Transaction<'_>,
+    before_time: Timestamp,
+    read: &dyn Fn(&Ticket) -> Option<WasRead>,
+) -> rusqlite::Result<u64> {
     let (second, nanosecond) = instant(before_time);
     let known = before(&transaction)?.map_or(i64::MIN, Timestamp::as_second);
     // A whole second more forgets a little more, never less.
@@ -345,9 +362,9 @@ fn forget(transaction: Transaction<'_>, before_time: Timestamp) -> rusqlite::Res
         let Some((key, _)) = piece.last() else { break };
         after = key.clone();
         for (_, body) in piece {
-            let was = raw(&body)?;
-            let now = forgotten(&was);
-            if now != was {
+            let was = Ticket::scrubbed(raw(&body)?);
+            let now = forgotten(&was, read(&was));
+            if now != *was {
                 replace(&transaction, &body, &now, &mut done)?;
             }
         }

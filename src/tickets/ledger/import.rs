@@ -105,10 +105,11 @@ fn take(
         return Ok(());
     }
     let known = known(transaction, ticket)?;
-    let kept = heeded.heeded(match &known {
+    let named = match &known {
         Some((id, _)) if id != ticket.id.as_str() => renamed(ticket, id),
         _ => (**ticket).clone(),
-    });
+    };
+    let kept = heeded.heeded(named, transaction)?;
     let body = serde_json::to_string(&kept)
         .map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))?;
     let digest = Sha256::digest(body.as_bytes());

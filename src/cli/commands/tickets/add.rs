@@ -13,6 +13,7 @@ use crate::tickets::row::Row;
 use crate::tickets::scrub::Removed;
 use crate::tickets::store::{Added, Ledger};
 use crate::tickets::{RawTicket, Scrubber};
+use crate::view::taken_out::taken_out;
 use serde_json::{Map, Value, json};
 use std::io::{BufRead, Write};
 use std::path::{Path, PathBuf};
@@ -137,7 +138,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         }
     }
     if work.removed.total() > 0 {
-        let out = super::report::taken_out(&work.removed);
+        let out = taken_out(&work.removed);
         session.notice(&format!("Taken out: {out}."));
     }
     Ok(Exit::findings_if(work.refused))

@@ -1,21 +1,24 @@
 //! `fixtally tickets forget`: drops old text and keeps what is counted.
 
 use super::correct::say;
+use super::readings::Readings;
 use super::{Exit, Failure, Session};
 use crate::cli::desk::counted;
-use crate::cli::ledger;
+use crate::cli::{Desk, ledger};
+use crate::tickets::Ticket;
 use crate::tickets::care::Care;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde_json::json;
+use std::cell::Cell;
 
 /// Drop the text of old tickets and keep their counts
 ///
 /// What was said and noted in tickets closed before a day goes, in the ledger and in everything made
-/// from it; recorded and confirmed articles, tries, results, codes and answers stay and count as before,
-/// and what was only read from the text goes with it. Later imports do not bring such text back. Dropped text is overwritten and cannot be restored from here, so
-/// nothing is done without --yes. --undo lifts the rule, and the next import of the old files brings
-/// their text.
+/// from it; recorded and confirmed articles, tries, results, codes and answers stay and count as before.
+/// What was surely read from the text stays as it stood, marked as read. Later imports do not bring such
+/// text back. Dropped text is overwritten and cannot be restored from here, so nothing is done without
+/// --yes. --undo lifts the rule, and the next import of the old files brings their text.
 ///
 /// Example: `fixtally tickets forget --before 2024-01-01 --yes`.
 #[derive(Debug, clap::Args)]
@@ -61,14 +64,39 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         )?;
         return Ok(Exit::Done);
     }
-    let forgotten = store.forget(before).map_err(ledger::failure)?;
+    drop(store);
+    // What nobody read yet is read now: afterwards there is nothing to read.
+    drop(Desk::open_learned(session)?);
+    let mut store = ledger::open(session)?;
+    let readings = Readings::open(session, &store)?;
+    let kept = Cell::new(0);
+    let read = |ticket: &Ticket| {
+        let read = readings.of(ticket)?.to_remember();
+        kept.set(kept.get() + read.tries.len() as u64);
+        Some(read)
+    };
+    let forgotten = store.forget(before, &read).map_err(ledger::failure)?;
+    drop((store, readings));
+    // Made anew without the text.
+    drop(Desk::open_learned(session)?);
     let line = format!(
-        "{} closed before {day} lost their text; their counts stay",
-        counted(forgotten, "ticket")
+        "{} closed before {day} lost their text; their counts stay{}",
+        counted(forgotten, "ticket"),
+        match kept.get() {
+            0 => String::new(),
+            kept => format!(
+                ", {} read from it among them",
+                if kept == 1 {
+                    "1 try".to_owned()
+                } else {
+                    format!("{kept} tries")
+                }
+            ),
+        }
     );
     say(
         session,
-        &json!({"before": day, "forgotten": forgotten}),
+        &json!({"before": day, "forgotten": forgotten, "read_tries": kept.get()}),
         &line,
     )?;
     Ok(Exit::Done)

@@ -9,6 +9,7 @@ use crate::cli::problem;
 use crate::tickets::row::ReadError;
 use crate::tickets::scrub::Removed;
 use crate::tickets::store::{Imported, TakenFile};
+use crate::view::taken_out::taken_out;
 use serde_json::json;
 use std::fmt::Write as _;
 use std::io::Write as _;
@@ -203,22 +204,6 @@ fn counts(session: &Session, reports: &[FileReport]) -> String {
     let mut columns = vec![Column::left(32)];
     columns.extend([Column::right(10); 5]);
     table::aligned(&columns, &rows)
-}
-
-pub(super) fn taken_out(removed: &Removed) -> String {
-    let all = [
-        (removed.name, "name", "names"),
-        (removed.phone, "telephone number", "telephone numbers"),
-        (removed.mail, "e-mail address", "e-mail addresses"),
-        (removed.address, "street address", "street addresses"),
-        (removed.serial, "serial number", "serial numbers"),
-    ];
-    let found: Vec<String> = all
-        .iter()
-        .filter(|(count, _, _)| *count > 0)
-        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
-        .collect();
-    found.join(", ")
 }
 
 /// Rows are long. Where no column is named their start will do; elsewhere the renderer cuts.

@@ -1,0 +1,21 @@
+//! How many personal data were taken out of a text, in words.
+
+use crate::tickets::scrub::Removed;
+
+/// "2 names, 1 telephone number"; empty where there were none.
+#[must_use]
+pub fn taken_out(removed: &Removed) -> String {
+    let all = [
+        (removed.name, "name", "names"),
+        (removed.phone, "telephone number", "telephone numbers"),
+        (removed.mail, "e-mail address", "e-mail addresses"),
+        (removed.address, "street address", "street addresses"),
+        (removed.serial, "serial number", "serial numbers"),
+    ];
+    let found: Vec<String> = all
+        .iter()
+        .filter(|(count, _, _)| *count > 0)
+        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
+    found.join(", ")
+}
