@@ -168,7 +168,10 @@ fn foreign_newer_and_damaged_files_are_refused_untouched() {
     let newer = Connection::open(&path).unwrap();
     newer.execute_batch("PRAGMA user_version = 9").unwrap();
     drop(newer);
-    refused("has format 9, but this fixtally reads formats up to 3");
+    refused(&format!(
+        "has format 9, but this fixtally reads formats up to {}",
+        schema::FORMAT
+    ));
 }
 
 #[test]
