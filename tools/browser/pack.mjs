@@ -279,9 +279,18 @@ async function timed() {
   const page = await context.newPage();
   const cdp = await context.newCDPSession(page);
   await cdp.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  // Seen in the page itself: asked from outside, it answers only after what it then makes ready in pieces.
+  await page.addInitScript(() => {
+    new MutationObserver((_, observer) => {
+      if (document.body?.hasAttribute("data-ready")) {
+        window.readyAt = performance.now();
+        observer.disconnect();
+      }
+    }).observe(document, { subtree: true, childList: true, attributes: true });
+  });
   await page.goto(address);
   await page.waitForSelector("body[data-ready]");
-  const opening = await page.evaluate(() => performance.now());
+  const [opening, warm] = await page.evaluate(() => [window.readyAt, performance.now()]);
   const words = `${TRIPS} when it rains`;
   const typed = [];
   for (let end = 1; end <= words.length; end++) {
@@ -296,5 +305,5 @@ async function timed() {
   }
   typed.sort((a, b) => a - b);
   const at = (share) => typed[Math.floor(typed.length * share)].toFixed(0);
-  return `4 times slower: ready after ${opening.toFixed(0)} ms; a keystroke ${at(0.5)} ms half of the time, ${at(0.95)} ms 19 of 20`;
+  return `4 times slower: ready after ${opening.toFixed(0)} ms, warm after ${warm.toFixed(0)}; a keystroke ${at(0.5)} ms half of the time, ${at(0.95)} ms 19 of 20`;
 }
