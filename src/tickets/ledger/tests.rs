@@ -170,7 +170,7 @@ fn foreign_newer_and_damaged_files_are_refused_untouched() {
     drop(newer);
     refused(&format!(
         "has format 9, but this fixtally reads formats up to {}",
-        schema::FORMAT
+        FORMAT
     ));
 }
 
