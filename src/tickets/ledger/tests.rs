@@ -169,8 +169,7 @@ fn foreign_newer_and_damaged_files_are_refused_untouched() {
     newer.execute_batch("PRAGMA user_version = 9").unwrap();
     drop(newer);
     refused(&format!(
-        "has format 9, but this fixtally reads formats up to {}",
-        FORMAT
+        "has format 9, but this fixtally reads formats up to {FORMAT}"
     ));
 }
 
