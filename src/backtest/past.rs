@@ -10,7 +10,6 @@ use crate::evidence::features::Sources;
 use crate::evidence::fit::fit_point;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model, learn_model};
-use crate::evidence::texts::{self, Keeping};
 use crate::evidence::{Evidence, gather};
 use crate::tickets::Ticket;
 use jiff::civil::Date;
@@ -97,10 +96,7 @@ impl<'a> Past<'a> {
             &settings.model,
             eve,
         );
-        let public = texts::public_terms(catalog, layout, task.analyzer);
-        let keeping = Keeping::of(&cases.list, task.analyzer, &public);
-        let bags = texts::loose_bags(catalog, layout, &cases.list, &keeping);
-        let counts = InMemory::new(&bags);
+        let counts = field.counts(&cases.list);
         let lesson = Lesson {
             tickets: &tickets,
             cases: &cases,

@@ -189,7 +189,7 @@ impl StopWords {
         if let Some(ear) = &self.ear {
             let sound = ear.hear(text);
             // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
-            let doubted = || ear.hear(&left(&clauses, &[false].repeat(clauses.words.len())));
+            let doubted = || ear.hear(&left(&clauses, &vec![false; clauses.words.len()]));
             found.listen(match sound {
                 Sound::Harmless if clauses.deny() && doubted() != Sound::Harmless => Sound::Unclear,
                 other => other,

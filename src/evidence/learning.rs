@@ -67,6 +67,21 @@ pub struct Field<'a> {
     pub settings: &'a Settings,
 }
 
+impl Field<'_> {
+    /// The texts of the articles and of what callers said in these cases, counted in memory.
+    #[must_use]
+    pub fn counts<'c>(self, cases: impl IntoIterator<Item = &'c Case> + Clone) -> InMemory {
+        let public = texts::public_terms(self.catalog, self.layout, self.analyzer);
+        let keeping = Keeping::of(cases.clone(), self.analyzer, &public);
+        InMemory::new(&texts::loose_bags(
+            self.catalog,
+            self.layout,
+            cases,
+            &keeping,
+        ))
+    }
+}
+
 /// Learns from cases; `as_of` is the day their ages are measured from. `step` is told after each
 /// of [`STEPS`] parts.
 #[must_use]
@@ -155,15 +170,10 @@ impl<'a> Past<'a> {
         let Field {
             catalog,
             layout,
-            analyzer,
             settings,
+            ..
         } = field;
-        let public = texts::public_terms(catalog, layout, analyzer);
-        let cases_of_past = train.iter().copied();
-        let keeping = Keeping::of(cases_of_past.clone(), analyzer, &public);
-        let bags = texts::loose_bags(catalog, layout, cases_of_past, &keeping);
-        let counts = InMemory::new(&bags);
-        drop(bags);
+        let counts = field.counts(train.iter().copied());
         let known = counts.vocabulary();
         let mut past = Self {
             field,

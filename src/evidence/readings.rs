@@ -19,7 +19,6 @@ use super::layout::Layout;
 use super::learning::{Field, Model};
 use super::names::Names;
 use super::question::{Question, Said};
-use super::texts::{self, Keeping};
 use super::{Evidence, gather};
 use crate::articles::Catalog;
 use crate::articles::model::Check;
@@ -199,21 +198,12 @@ impl<'a> ArticleReader<'a> {
         reader: &'a Reader,
         as_of: Date,
     ) -> Self {
-        let Field {
-            catalog,
-            layout,
-            analyzer,
-            settings,
-        } = field;
-        let public = texts::public_terms(catalog, layout, analyzer);
-        let keeping = Keeping::of(&cases.list, analyzer, &public);
-        let bags = texts::loose_bags(catalog, layout, &cases.list, &keeping);
-        let counts = InMemory::new(&bags);
+        let counts = field.counts(&cases.list);
         Self {
             reader,
             field,
             model,
-            evidence: gather(cases, catalog, settings, as_of),
+            evidence: gather(cases, field.catalog, field.settings, as_of),
             words: counts.vocabulary(),
             counts,
         }
