@@ -1,6 +1,7 @@
 //! What a change of the articles means, as text for a terminal.
 
-use super::curate_text::{Lines, counted, counted_as};
+use super::curate_text::Lines;
+use super::numbers::{counted, counted_as};
 use crate::base::escape::terminal_line;
 use crate::base::ids::FixId;
 use crate::curate::compare::{Changed, Fate, Part, Protection, Report};

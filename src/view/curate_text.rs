@@ -1,6 +1,7 @@
 //! The lead tech's reports as text for a terminal: what was found first, then what the words mean.
 
 use super::markdown::wrap;
+use super::numbers::{counted, counted_as};
 use super::percent::percent;
 use crate::base::escape::terminal_line;
 use crate::base::ids::TicketId;
@@ -147,16 +148,6 @@ pub fn rising(report: &rising::Report) -> String {
         );
     }
     out.text
-}
-
-/// "1 case", "3 cases".
-pub(super) fn counted(number: u64, word: &str) -> String {
-    counted_as(number, word, &format!("{word}s"))
-}
-
-/// "1 try", "3 tries".
-pub(super) fn counted_as(number: u64, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// "of the month to …", "of the 12 months to …".

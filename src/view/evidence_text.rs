@@ -1,9 +1,10 @@
 //! The evidence table as text for a terminal.
 
 use super::answer::Basis;
-use super::curate_text::{WIDTH, counted};
+use super::curate_text::WIDTH;
 use super::evidence_table::{ArticleTable, EvidenceTable, FixRow};
 use super::markdown::options;
+use super::numbers::counted;
 use super::percent::percent;
 use super::table::lines;
 use crate::base::escape::terminal_line;

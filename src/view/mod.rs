@@ -14,6 +14,7 @@ pub mod evidence_table;
 pub mod evidence_text;
 pub mod markdown;
 pub mod month_page;
+pub(crate) mod numbers;
 pub mod percent;
 pub mod sarif;
 pub mod show;

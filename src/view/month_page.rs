@@ -2,7 +2,8 @@
 
 use super::backtest_plot::{NotDrawn, hits};
 use super::curate_plot::{self, Bar, upright};
-use super::curate_text::{cases, change_words, counted, rise_words, significance, since};
+use super::curate_text::{cases, change_words, rise_words, significance, since};
+use super::numbers::counted;
 use super::percent::percent;
 use crate::backtest::report::Report as Backtest;
 use crate::base::escape::html;

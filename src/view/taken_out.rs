@@ -1,5 +1,6 @@
 //! How many personal data were taken out of a text, in words.
 
+use super::numbers::counted_as;
 use crate::tickets::scrub::Removed;
 
 /// "2 names, 1 telephone number"; empty where there were none.
@@ -15,7 +16,7 @@ pub fn taken_out(removed: &Removed) -> String {
     let found: Vec<String> = all
         .iter()
         .filter(|(count, _, _)| *count > 0)
-        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .map(|(count, one, many)| counted_as(*count, one, many))
         .collect();
     found.join(", ")
 }

@@ -1,6 +1,7 @@
 //! Pairs of like articles as text for a terminal.
 
-use super::curate_text::{Lines, counted};
+use super::curate_text::Lines;
+use super::numbers::counted;
 use super::percent::percent;
 use crate::base::escape::terminal_line;
 use crate::base::ids::FixId;

@@ -11,6 +11,7 @@ use crate::cli::{desk, ledger};
 use crate::evidence::cases::day;
 use crate::evidence::ear::Ear;
 use crate::evidence::readings::tries_alone;
+use crate::view::numbers::counted;
 use crate::view::{backtest_plot, backtest_text};
 use std::path::{Path, PathBuf};
 
@@ -63,8 +64,7 @@ pub(super) fn usual(session: &Session) -> Result<Report, Failure> {
 
 fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     let store = ledger::open(session)?;
-    // Overdue reviews are lint's business.
-    let kb = folder::read(&session.kb, jiff::civil::Date::MIN).map_err(|e| {
+    let kb = folder::read(&session.kb, session.today()).map_err(|e| {
         Failure::because("cannot read the knowledge base", &e).hint("name its folder: `--kb DIR`")
     })?;
     let tickets = ledger::Joined::all(&store)?.tickets;
@@ -72,7 +72,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     let later = tickets.iter().filter(|t| day(t.closed) > as_of);
     let later = u64::try_from(later.count()).unwrap_or(u64::MAX);
     if later > 0 {
-        let later = desk::counted(later, "ticket");
+        let later = counted(later, "ticket");
         session.notice(&format!("{later} closed after {as_of} ignored."));
     }
     let ear = Ear::learn(&kb.sayings, &kb.catalog);

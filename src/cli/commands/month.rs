@@ -72,7 +72,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     if session.json {
         session.print_json(&counted)?;
     } else if let Some(path) = &args.output {
-        let cases = crate::cli::desk::counted(counted.numbers.cases, "case");
+        let cases = crate::view::numbers::counted(counted.numbers.cases, "case");
         writeln!(
             session.out(),
             "Wrote {}: {cases}.",

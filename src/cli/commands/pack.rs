@@ -3,7 +3,6 @@
 use super::{Exit, Failure, Session};
 use crate::base::problem::{did_you_mean, nearest};
 use crate::cli::Desk;
-use crate::cli::desk::counted;
 use crate::cli::desk::packed::pictures;
 use crate::cli::write;
 use crate::pack::article::Pictures;
@@ -12,6 +11,7 @@ use crate::pack::choice::Wish;
 use crate::pack::content::Source;
 use crate::pack::page::PackError;
 use crate::pack::{page, sign};
+use crate::view::numbers::counted;
 use serde_json::json;
 use std::collections::BTreeSet;
 use std::io::Write;

@@ -2,10 +2,10 @@
 
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
-use crate::cli::desk::counted;
 use crate::cli::write;
 use crate::tickets::Scrubber;
 use crate::tickets::map::Map;
+use crate::view::numbers::counted;
 use drafts::Draft;
 use std::collections::BTreeMap;
 use std::io::Write as _;

@@ -40,6 +40,7 @@ use crate::search::{Index, SearchError};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
+use crate::view::numbers::counted;
 use jiff::civil::Date;
 use made::{Learn, Made};
 use model::FitPoint;
@@ -436,13 +437,4 @@ pub(crate) fn names(session: &Session) -> Result<(Settings, Catalog), Failure> {
     let state = place::state_dir(session)?;
     let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
     Ok((knowledge.settings, knowledge.catalog))
-}
-
-/// "1 ticket", "3 tickets".
-pub(crate) fn counted(number: u64, word: &str) -> String {
-    if number == 1 {
-        format!("1 {word}")
-    } else {
-        format!("{number} {word}s")
-    }
 }

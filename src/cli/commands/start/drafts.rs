@@ -4,11 +4,11 @@
 //! is a name or a number that hardly anybody else uses.
 
 use crate::base::text::Analyzer;
-use crate::cli::desk::counted;
 use crate::curate::clusters::{Cluster, Text, clusters, distinctive_in};
 use crate::evidence::cases::day;
 use crate::tickets::Ticket;
 use crate::tickets::care::FORGOTTEN;
+use crate::view::numbers::counted;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 

@@ -3,10 +3,10 @@
 use super::correct::say;
 use super::readings::Readings;
 use super::{Exit, Failure, Session};
-use crate::cli::desk::counted;
 use crate::cli::{Desk, ledger};
 use crate::tickets::Ticket;
 use crate::tickets::care::Care;
+use crate::view::numbers::{counted, counted_as};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde_json::json;
@@ -86,11 +86,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             0 => String::new(),
             kept => format!(
                 ", {} read from it among them",
-                if kept == 1 {
-                    "1 try".to_owned()
-                } else {
-                    format!("{kept} tries")
-                }
+                counted_as(kept, "try", "tries")
             ),
         }
     );

@@ -136,7 +136,7 @@ fn files(session: &Session, asked: &[PathBuf]) -> Vec<PathBuf> {
             let shown = crate::base::escape::terminal_line(&path.display().to_string());
             session.notice(&format!(
                 "`{shown}`: {} taken, {} with other endings passed over.",
-                crate::cli::desk::counted(known.len() as u64, "file"),
+                crate::view::numbers::counted(known.len() as u64, "file"),
                 others.len()
             ));
         }

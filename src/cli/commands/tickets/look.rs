@@ -159,7 +159,7 @@ fn text(session: &Session, file: &Path, looked: &Looked) -> String {
     } else {
         out += &format!(
             "Of the first {}, {} would be rejected.\n",
-            crate::cli::desk::counted(looked.read as u64, "row"),
+            crate::view::numbers::counted(looked.read as u64, "row"),
             looked.rejected
         );
     }

@@ -9,6 +9,7 @@ use crate::cli::{Desk, ledger};
 use crate::tickets::record::OTHER;
 use crate::tickets::store::Ledger;
 use crate::tickets::{Ticket, TryResult};
+use crate::view::numbers::counted_as;
 use jiff::tz::TimeZone;
 use serde_json::json;
 
@@ -102,7 +103,7 @@ fn ended(ticket: &Ticket, catalog: &Catalog) -> String {
             (None, _) => "not known".to_owned(),
             (Some(outcome), 0) => name(outcome).to_owned(),
             (Some(outcome), tries) => {
-                let tries = crate::cli::desk::counted(tries as u64, "try").replace("trys", "tries");
+                let tries = counted_as(tries as u64, "try", "tries");
                 format!("{}, after {tries}", name(outcome))
             }
         };

@@ -3,9 +3,8 @@
 use super::Session;
 use crate::articles::folder::{self, Folder};
 use crate::base::escape::terminal_line;
-use crate::cli::desk::counted;
 use crate::evidence::unknown_names::{Looker, Sort, Unknown};
-use jiff::civil::Date;
+use crate::view::numbers::counted;
 use std::collections::BTreeMap;
 
 /// How many names of a sort are shown.
@@ -14,7 +13,7 @@ const EXAMPLES: usize = 3;
 /// What tickets are held against; none where nothing is written yet.
 pub(super) fn knowledge(session: &Session) -> Option<Folder> {
     // What is wrong with it is said by everything else that opens it.
-    let folder = folder::read(&session.kb, Date::MIN).ok()?;
+    let folder = folder::read(&session.kb, session.today()).ok()?;
     (!folder.catalog.articles.is_empty()).then_some(folder)
 }
 
