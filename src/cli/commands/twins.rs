@@ -51,7 +51,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 
 /// An article with its file.
 fn read(name: &str, session: &Session) -> Result<(Article, String), Failure> {
-    let kb = folder::read(&session.kb, jiff::civil::Date::MIN).map_err(|e| {
+    let kb = folder::read(&session.kb, session.today()).map_err(|e| {
         Failure::because("cannot read the knowledge base", &e).hint("name its folder: `--kb DIR`")
     })?;
     let found = kb.articles.iter().find(|a| a.id.as_str() == name).cloned();

@@ -70,7 +70,7 @@ pub(super) fn read(session: &Session, state: &Path) -> Result<Knowledge, FolderE
         }
         Err(Unused::Missing | Unused::Stale) => {}
     }
-    let (read, digest) = settled(kb, stamps)?;
+    let (read, digest) = settled(kb, stamps, session.today())?;
     let (analyzer, ear) = (
         Analyzer::new(&read.words),
         Ear::learn(&read.sayings, &read.catalog),
@@ -95,11 +95,14 @@ pub(super) fn read(session: &Session, state: &Path) -> Result<Knowledge, FolderE
 
 /// The folder with the digest of what was read: a file that changes between the two would pass
 /// its old content off under the digest of the new one, and then everything is read once more.
-fn settled(kb: &Path, mut stamps: Vec<SourceStamp>) -> Result<(Folder, String), FolderError> {
+fn settled(
+    kb: &Path,
+    mut stamps: Vec<SourceStamp>,
+    today: Date,
+) -> Result<(Folder, String), FolderError> {
     let mut attempt = 1;
     loop {
-        // Overdue reviews are lint's business; any day serves to read what is fit.
-        let read = folder::read(kb, Date::MIN)?;
+        let read = folder::read(kb, today)?;
         let digest = digest(kb, &read.sources);
         let after = folder::stamp(kb)?;
         if (read.sources == stamps && after == stamps) || attempt == ATTEMPTS {
