@@ -33,10 +33,12 @@ pub mod unwritten;
 pub mod wording;
 
 use crate::articles::{Catalog, Settings};
+use crate::base::ids::TicketId;
 use crate::base::text::Analyzer;
-use crate::evidence::Case;
+use crate::evidence::{Case, Reading};
 use crate::tickets::Ticket;
 use jiff::civil::Date;
+use std::collections::BTreeMap;
 
 /// The bar below which an adjusted p-value is a finding: of all findings, one in twenty is expected
 /// to be chance.
@@ -49,6 +51,8 @@ pub struct Material<'a> {
     pub cases: &'a [Case],
     /// The tickets they are made of, and possibly later ones.
     pub tickets: &'a [Ticket],
+    /// What was read of the words of tickets without tries.
+    pub readings: &'a BTreeMap<TicketId, Reading>,
     /// The articles in force.
     pub catalog: &'a Catalog,
     /// What `kb.toml` says.

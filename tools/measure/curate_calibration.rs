@@ -64,6 +64,7 @@ fn measure(first: usize, ledgers: usize) -> Result<bool, Box<dyn Error>> {
         let material = Material {
             cases: &made.list,
             tickets: &tickets,
+            readings: &BTreeMap::new(),
             catalog: &catalog,
             settings: &settings,
             analyzer: &analyzer,

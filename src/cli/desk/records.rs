@@ -2,17 +2,20 @@
 
 use super::Desk;
 use super::readings::Kept;
+use crate::base::ids::TicketId;
 use crate::cli::ledger::{self, Joined};
 use crate::cli::{Failure, Session, place};
 use crate::curate::Material;
-use crate::evidence::cases::Cases;
+use crate::evidence::cases::{Cases, Reading};
 use crate::tickets::Ticket;
+use std::collections::BTreeMap;
 
 /// What the reports are made from.
 #[derive(Debug)]
 pub(crate) struct Records {
     pub(crate) desk: Desk,
     tickets: Vec<Ticket>,
+    readings: BTreeMap<TicketId, Reading>,
     pub(crate) cases: Cases,
 }
 
@@ -38,6 +41,7 @@ impl Records {
         Ok(Self {
             desk,
             tickets: joined.tickets,
+            readings,
             cases,
         })
     }
@@ -47,6 +51,7 @@ impl Records {
         Material {
             cases: &self.cases.list,
             tickets: &self.tickets,
+            readings: &self.readings,
             catalog: &self.desk.catalog,
             settings: &self.desk.settings,
             analyzer: &self.desk.analyzer,
