@@ -155,6 +155,41 @@ fn a_removed_ticket_stays_out_until_it_is_put_back() {
     case.run(&["tickets", "remove", "B", "--undo"]).exits(1);
 }
 
+/// No file below the state folder has one of these words.
+fn none_in_state(case: &Case, words: &[&str]) {
+    for entry in walkdir::WalkDir::new(case.path("kb/.state")) {
+        let entry = entry.unwrap();
+        if entry.file_type().is_file() {
+            let bytes = std::fs::read(entry.path()).unwrap();
+            for word in words {
+                let found = bytes.windows(word.len()).any(|w| w == word.as_bytes());
+                assert!(!found, "`{word}` in {}", entry.path().display());
+            }
+        }
+    }
+}
+
+#[test]
+fn of_many_forgotten_texts_no_page_keeps_a_copy() {
+    let case = desk();
+    let tickets: String = (0..300)
+        .map(|n| {
+            format!(
+                "{{\"id\":\"M-{n}\",\"closed\":\"2024-03-01T10:00:00Z\",\"said\":\"quixotic lamp\",\
+                 \"notes\":\"switched on in zanzibar\",\"article\":\"no-light\"}}\n"
+            )
+        })
+        .collect();
+    case.write("many.jsonl", tickets);
+    case.run(&["tickets", "import", "many.jsonl"]).ok();
+    case.run(&["ask", "quixotic lamp"]);
+    case.run(&["tickets", "forget", "--before", "2025-01-01", "--yes"])
+        .ok();
+    // What was learned goes with the next answer.
+    case.run(&["ask", "quixotic lamp"]);
+    none_in_state(&case, &["quixotic", "zanzibar"]);
+}
+
 #[test]
 fn forgotten_text_is_gone_from_the_disk_and_stays_gone() {
     let case = desk();
@@ -173,16 +208,7 @@ fn forgotten_text_is_gone_from_the_disk_and_stays_gone() {
     assert_eq!(forgotten["notes"], "[forgotten]");
     assert!(forgotten.get("said").is_none());
     assert_eq!(forgotten["tries"][0]["result"], "resolved");
-    for entry in std::fs::read_dir(case.path("kb/.state")).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_file() {
-            let bytes = std::fs::read(&path).unwrap();
-            for word in ["peculiar", "breaker trips", "old note"] {
-                let found = bytes.windows(word.len()).any(|w| w == word.as_bytes());
-                assert!(!found, "`{word}` in {}", path.display());
-            }
-        }
-    }
+    none_in_state(&case, &["peculiar", "breaker trips", "old note"]);
     case.run(&["tickets", "import", "b.jsonl"]).ok();
     assert_eq!(ticket(&case, "A")["notes"], "[forgotten]");
     assert_eq!(ticket(&case, "B")["said"], "no lamp");

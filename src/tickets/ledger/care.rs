@@ -306,11 +306,12 @@ impl Care for SqliteLedger {
         before: Timestamp,
         read: &dyn Fn(&Ticket) -> Option<WasRead>,
     ) -> Result<u64, StoreError> {
-        // What is deleted is overwritten, and the log that may still hold it is emptied.
-        self.connection
-            .execute_batch("PRAGMA secure_delete = ON")
-            .map_err(|e| self.told(e))?;
         let count = self.in_transaction(|transaction| forget(transaction, before, read))?;
+        // Pages keep copies of what stood in them, also from when they were split: all are written anew,
+        // and the log that may still hold old ones is emptied.
+        self.connection
+            .execute_batch("VACUUM")
+            .map_err(|e| self.told(e))?;
         self.connection
             .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
             .map_err(|e| self.told(e))?;
