@@ -173,14 +173,14 @@ impl Split {
             tables: Vec::new(),
             p: 1.0,
         };
-        let mut strata: BTreeMap<(&BTreeSet<FixId>, Option<&str>), Table> = BTreeMap::new();
+        let mut strata: BTreeMap<(&[FixId], Option<&str>), Table> = BTreeMap::new();
         let mut sides = [0, 0];
         for tried in tries {
             let Some(after) = split.side_of(tried) else {
                 continue;
             };
             sides[usize::from(after)] += 1;
-            let table = strata.entry((&tried.before, tried.device)).or_default();
+            let table = strata.entry((&*tried.before, tried.device)).or_default();
             let side = if after {
                 &mut table.since
             } else {

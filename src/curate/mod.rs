@@ -35,7 +35,6 @@ pub mod wording;
 use crate::articles::{Catalog, Settings};
 use crate::base::text::Analyzer;
 use crate::evidence::Case;
-use crate::tickets::Ticket;
 use jiff::civil::Date;
 
 /// The bar below which an adjusted p-value is a finding: of all findings, one in twenty is expected
@@ -47,8 +46,6 @@ pub const BAR: f64 = 0.05;
 pub struct Material<'a> {
     /// The cases, in order of (closed, id).
     pub cases: &'a [Case],
-    /// The tickets they are made of, and possibly later ones.
-    pub tickets: &'a [Ticket],
     /// The articles in force.
     pub catalog: &'a Catalog,
     /// What `kb.toml` says.

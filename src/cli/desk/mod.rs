@@ -8,6 +8,7 @@ pub(crate) mod dangers;
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod doubt;
+mod flow;
 mod knowledge;
 mod learning;
 mod made;
@@ -16,6 +17,7 @@ pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
 pub(crate) mod records;
+pub(crate) mod running;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};
@@ -42,33 +44,36 @@ use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use crate::view::numbers::counted;
 use jiff::civil::Date;
-use made::{Learn, Made};
+use made::{Counted, Learn, Made};
 use model::FitPoint;
+use running::Running;
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 /// How many like cases an answer names.
 const SIMILAR: usize = 3;
 
-/// Everything needed to answer.
+/// Everything needed to answer. What is large is shared with the desk of a moment before.
 #[derive(Debug)]
 pub struct Desk {
     /// What `kb.toml` says.
-    pub settings: Settings,
+    pub settings: Arc<Settings>,
     /// The articles.
-    pub catalog: Catalog,
+    pub catalog: Arc<Catalog>,
     /// What the tickets say.
     pub evidence: Evidence,
     /// The day taken as today.
     pub as_of: Date,
     /// Changes with every change of the knowledge base's files.
     pub fingerprint: String,
-    analyzer: Analyzer,
-    layout: Layout,
-    model: Model,
+    digest: String,
+    analyzer: Arc<Analyzer>,
+    layout: Arc<Layout>,
+    model: Arc<Model>,
     fit_point: Option<FitPoint>,
-    index: Index,
-    known: Vocabulary,
-    stop_words: StopWords,
+    index: Arc<Index>,
+    known: Arc<Vocabulary>,
+    stop_words: Arc<StopWords>,
 }
 
 impl Desk {
@@ -118,7 +123,7 @@ impl Desk {
         if made.read(&counted_tickets, &model, learn)? {
             counted_tickets = made.counted()?;
         }
-        let index = made.index(&counted_tickets)?;
+        let index = made.index(counted_tickets.evidence.to)?;
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(
@@ -135,17 +140,70 @@ impl Desk {
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
-            settings: knowledge.settings,
-            catalog: knowledge.catalog,
+            digest: knowledge.digest,
+            settings: Arc::new(knowledge.settings),
+            catalog: Arc::new(knowledge.catalog),
             evidence,
-            analyzer,
-            layout,
-            model,
+            analyzer: Arc::new(analyzer),
+            layout: Arc::new(layout),
+            model: Arc::new(model),
             fit_point,
-            index,
-            known,
-            stop_words: knowledge.stop_words,
+            index: Arc::new(index),
+            known: Arc::new(known),
+            stop_words: Arc::new(knowledge.stop_words),
         })
+    }
+
+    /// The same desk with what was counted since.
+    fn counted_anew(&self, counted: Counted) -> Self {
+        Self {
+            settings: Arc::clone(&self.settings),
+            catalog: Arc::clone(&self.catalog),
+            evidence: counted.evidence,
+            as_of: self.as_of,
+            fingerprint: self.fingerprint.clone(),
+            digest: self.digest.clone(),
+            analyzer: Arc::clone(&self.analyzer),
+            layout: Arc::clone(&self.layout),
+            model: Arc::clone(&self.model),
+            fit_point: counted.point,
+            index: Arc::clone(&self.index),
+            known: Arc::clone(&self.known),
+            stop_words: Arc::clone(&self.stop_words),
+        }
+    }
+
+    /// The count of all its cases, to be kept running.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(crate) fn running(&self, session: &Session) -> Result<Running, Failure> {
+        let (store, state) = (ledger::open(session)?, place::state_dir(session)?);
+        Running::count(&store, &state, (&self.catalog, &self.settings), self.as_of)
+    }
+
+    /// The same desk with the tickets that were added since; none where adding them is not all there is
+    /// to do. What was counted is kept for other processes too.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read or the state folder cannot be written.
+    pub(crate) fn caught_up(
+        &self,
+        running: &mut Running,
+        session: &Session,
+    ) -> Result<Option<Self>, Failure> {
+        let (store, state) = (ledger::open(session)?, place::state_dir(session)?);
+        let about = (&*self.catalog, &*self.settings);
+        let same_day = today(session, &self.settings, &store)? == running.as_of();
+        if !same_day || self.as_of != running.as_of() {
+            return Ok(None);
+        }
+        if !running.catch_up(&store, &state, about)? {
+            return Ok(None);
+        }
+        let counted = running.counted(about.0, about.1);
+        running.keep(&state, &self.digest, &counted)?;
+        Ok(Some(self.counted_anew(counted)))
     }
 
     /// The room to answer in.
@@ -171,7 +229,7 @@ impl Desk {
             catalog: &self.catalog,
             layout: &self.layout,
             evidence: &self.evidence,
-            candidates: &self.index,
+            candidates: &*self.index,
             words: &self.model.words,
         }
     }

@@ -1,6 +1,7 @@
 //! What stands behind the answers, for the lead tech: the tickets of a share, the weights, the words.
 
 use super::Desk;
+use super::flow::Flow;
 use super::readings::Kept;
 use crate::articles::Article;
 use crate::base::explain::Explain;
@@ -40,17 +41,17 @@ impl Desk {
     }
 
     pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
-        let joined = Joined::all(&ledger::open(session)?)?;
-        let kept = Kept::open(&place::state_dir(session)?);
-        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
-        let model = &self.settings.model;
-        Ok(Cases::of(
-            &joined.tickets,
-            &readings,
-            &self.catalog,
-            model,
-            self.as_of,
-        ))
+        let store = ledger::open(session)?;
+        let joined = Joined::of(&store)?;
+        let said = &joined.said;
+        Flow {
+            joined: &joined,
+            kept: &Kept::open(&place::state_dir(session)?),
+            catalog: &self.catalog,
+            model: &self.settings.model,
+            as_of: self.as_of,
+        }
+        .cases(&|ticket| said.readable(ticket))
     }
 
     /// The weights that answer, and the strongest learned words of an article.
