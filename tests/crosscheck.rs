@@ -329,7 +329,7 @@ fn likeness_by_shingles_is_written_out() {
     let mut rows = Vec::new();
     for _ in 0..300 {
         let (a, b) = (words(&mut numbers, 30), words(&mut numbers, 30));
-        let sets = numbered(&[a.clone(), b.clone()]);
+        let sets = numbered([a.clone(), b.clone()]);
         let found = alike(&sets[0], &sets[1]);
         rows.push(json!({ "a": a, "b": b, "found": found }));
     }

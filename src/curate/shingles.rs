@@ -13,31 +13,29 @@ pub const LENGTH: usize = 3;
 /// The shingles of each text, each once and as a number that is the same in all texts, ascending. A
 /// shorter text is one shingle.
 #[must_use]
-pub fn numbered(texts: &[Vec<String>]) -> Vec<Vec<u32>> {
-    let mut words: FxHashMap<&str, u32> = FxHashMap::default();
-    let mut shingles: FxHashMap<Vec<u32>, u32> = FxHashMap::default();
-    let mut all = Vec::with_capacity(texts.len());
-    for text in texts {
+pub fn numbered(texts: impl IntoIterator<Item = Vec<String>>) -> Vec<Vec<u32>> {
+    let mut words: FxHashMap<String, u32> = FxHashMap::default();
+    let mut shingles: FxHashMap<[u32; LENGTH], u32> = FxHashMap::default();
+    let mut number = |text: Vec<String>| {
         let mut run: Vec<u32> = Vec::with_capacity(text.len());
         for word in text {
             let next = size(words.len());
             run.push(*words.entry(word).or_insert(next));
         }
         let mut numbers: Vec<u32> = Vec::with_capacity(run.len());
-        for shingle in run.windows(LENGTH.min(run.len()).max(1)) {
+        for window in run.windows(LENGTH.min(run.len()).max(1)) {
+            // No word has the number that fills a shorter one up.
+            let mut shingle = [u32::MAX; LENGTH];
+            shingle[..window.len()].copy_from_slice(window);
             let next = size(shingles.len());
-            let number = match shingles.get(shingle) {
-                Some(number) => *number,
-                None => *shingles.entry(shingle.to_vec()).or_insert(next),
-            };
-            numbers.push(number);
+            numbers.push(*shingles.entry(shingle).or_insert(next));
         }
         numbers.sort_unstable();
         numbers.dedup();
         numbers.shrink_to_fit();
-        all.push(numbers);
-    }
-    all
+        numbers
+    };
+    texts.into_iter().map(&mut number).collect()
 }
 
 /// Words and shingles of a desk's articles are far fewer than 2³².
@@ -82,7 +80,7 @@ mod tests {
             "",
         ];
         let words = |text: &&str| text.split_whitespace().map(str::to_owned).collect();
-        let sets = numbered(&texts.iter().map(words).collect::<Vec<_>>());
+        let sets = numbered(texts.iter().map(words));
         let sizes: Vec<usize> = sets.iter().map(Vec::len).collect();
         assert_eq!(sizes, [4, 5, 4, 1, 1, 0]);
         for (a, b, expected) in [

@@ -9,11 +9,9 @@
 //!
 //! Cost: pairs that share a word or shingle found in few articles.
 
-use super::Material;
 use super::shingles::{alike, numbered};
 use crate::articles::Article;
 use crate::base::ids::{ArticleId, FixId};
-use crate::evidence::layout::Layout;
 use crate::evidence::spoken::Spoken;
 use crate::evidence::texts::{Counted, Family, Texts};
 use rayon::prelude::*;
@@ -28,9 +26,6 @@ const FEW: usize = 12;
 /// Pairs less alike are not shown. Chosen on the demo, where three pairs planted in six draws of its
 /// tickets have 0.32 and more, and all but one other pair less than 0.2.
 const ALIKE: f64 = 0.2;
-
-/// Cases taken up at a time.
-const PART: usize = 65_536;
 
 /// Shared words shown of a pair.
 const WORDS: usize = 8;
@@ -62,26 +57,22 @@ pub struct Pair {
     pub only: (Vec<FixId>, Vec<FixId>),
 }
 
-/// Compares all live articles but those that stop the telephone, most alike first.
+/// Compares all live articles but those that stop the telephone, by what they and their callers said,
+/// most alike first.
 #[must_use]
-pub fn twins(from: &Material<'_>) -> Vec<Pair> {
+pub fn twins(from: &Spoken<'_>) -> Vec<Pair> {
     let all = from.catalog.articles.values();
     let articles: Vec<&Article> = all.filter(|a| a.danger.is_none()).collect();
     let callers = Vectors::new(callers_of(&articles, from));
     let heads = Vectors::new(articles.iter().map(|a| head_words(a, from)).collect());
-    let texts: Vec<Vec<String>> = articles.par_iter().map(|a| body(a, from)).collect();
-    let bodies = numbered(&texts);
-    drop(texts);
-    let mut counts: BTreeMap<&ArticleId, u64> = BTreeMap::new();
-    for case in from.cases {
-        if let Some(article) = &case.article {
-            *counts.entry(article).or_default() += 1;
-        }
-    }
-    let counted = articles.iter().map(|a| counts.get(&a.id).copied());
+    let bodies = numbered(articles.iter().map(|a| body(a, from)));
+    let number = |article: &&Article| from.layout.article(&article.id);
     let all = All {
         from,
-        cases: counted.map(Option::unwrap_or_default).collect(),
+        cases: articles
+            .iter()
+            .map(|a| number(a).map_or(0, |number| from.cases_in(number)))
+            .collect(),
         sharing: [
             Sharing::of(&callers.numbers()),
             Sharing::of(&heads.numbers()),
@@ -116,7 +107,7 @@ pub fn twins(from: &Material<'_>) -> Vec<Pair> {
 
 /// Everything that pairs are made from, by number of the article.
 struct All<'a> {
-    from: &'a Material<'a>,
+    from: &'a Spoken<'a>,
     articles: Vec<&'a Article>,
     cases: Vec<u64>,
     callers: Vectors,
@@ -158,21 +149,15 @@ impl All<'_> {
 }
 
 /// What callers said in the cases of each article, as it may be kept.
-fn callers_of(articles: &[&Article], from: &Material<'_>) -> Vec<Counted> {
-    let layout = Layout::new(from.catalog);
-    let mut spoken = Spoken::new(from.catalog, &layout, from.analyzer);
-    for part in from.cases.chunks(PART) {
-        spoken.add(part);
-    }
-    let spoken = spoken.settled();
+fn callers_of(articles: &[&Article], from: &Spoken<'_>) -> Vec<Counted> {
     let of = |article: &&Article| {
-        let number = layout.article(&article.id);
-        number.map_or_else(Vec::new, |number| spoken.text(Family::Callers, number))
+        let number = from.layout.article(&article.id);
+        number.map_or_else(Vec::new, |number| from.text(Family::Callers, number))
     };
     articles.par_iter().map(of).collect()
 }
 
-fn head_words(article: &Article, from: &Material<'_>) -> Counted {
+fn head_words(article: &Article, from: &Spoken<'_>) -> Counted {
     let mut words: BTreeMap<String, u32> = BTreeMap::new();
     for text in article.symptoms.iter().chain([&article.title]) {
         for term in from.analyzer.terms(text) {
@@ -183,7 +168,7 @@ fn head_words(article: &Article, from: &Material<'_>) -> Counted {
 }
 
 /// The words of everything an article says, its own blocks included.
-fn body(article: &Article, from: &Material<'_>) -> Vec<String> {
+fn body(article: &Article, from: &Spoken<'_>) -> Vec<String> {
     let mut text = format!(
         "{}\n{}\n{}",
         article.title,
@@ -201,7 +186,7 @@ fn body(article: &Article, from: &Material<'_>) -> Vec<String> {
 
 type Fixes = (Vec<FixId>, (Vec<FixId>, Vec<FixId>));
 
-fn fixes(a: &Article, b: &Article, from: &Material<'_>) -> Fixes {
+fn fixes(a: &Article, b: &Article, from: &Spoken<'_>) -> Fixes {
     let of = |article: &Article| {
         from.catalog
             .fixes_of

@@ -143,7 +143,7 @@ pub struct Cases {
     pub moved: Vec<Moved>,
     /// How well resolves hold.
     pub hold: Hold,
-    extras: Vec<Box<Extra>>,
+    extras: Vec<Extra>,
 }
 
 /// The UTC date of an instant: the ledger counts in whole UTC days.
@@ -183,7 +183,7 @@ impl Cases {
     pub fn put(&mut self, made: Vec<Made>) {
         let made = made.into_iter();
         self.list.extend(made.map(|made| {
-            self.extras.extend(made.extra);
+            self.extras.extend(made.extra.map(|extra| *extra));
             made.case
         }));
     }
@@ -197,7 +197,7 @@ impl Cases {
             .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
         let mut extras = Extras::default();
         for extra in std::mem::take(&mut self.extras) {
-            extras.add(*extra);
+            extras.add(extra);
         }
         (self.orphans, self.moved) = extras.told();
         self.tickets = totals.tickets;

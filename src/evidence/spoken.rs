@@ -36,9 +36,12 @@ struct OneCase {
 
 /// What callers said.
 pub struct Spoken<'a> {
-    catalog: &'a Catalog,
-    layout: &'a Layout,
-    analyzer: &'a Analyzer,
+    /// The articles in force.
+    pub catalog: &'a Catalog,
+    /// Their numbers.
+    pub layout: &'a Layout,
+    /// The text analysis.
+    pub analyzer: &'a Analyzer,
     numbers: FxHashMap<Box<str>, u32>,
     words: Vec<Word>,
     said: Vec<u32>,
@@ -155,6 +158,12 @@ impl<'a> Spoken<'a> {
             let terms = self.kept(case).map(|(_, word)| word.term.to_string());
             (case.id.clone(), day(case.closed), terms.collect())
         })
+    }
+
+    /// How many cases belong to the article of this number.
+    #[must_use]
+    pub fn cases_in(&self, article: usize) -> u64 {
+        self.cases_of(Family::Callers, article).count() as u64
     }
 
     fn cases_of(&self, family: Family, text: usize) -> impl Iterator<Item = &OneCase> {

@@ -2,7 +2,7 @@
 
 use super::SearchError;
 use super::schema::{FORMAT, Fields, SIDE_FILE, Side, sum_of};
-use super::tokens::{BETWEEN, NAME, Terms};
+use super::tokens::{NAME, Terms, put};
 use crate::base::ids::TicketId;
 use crate::evidence::layout::Layout;
 use crate::evidence::texts::{Counted, Family, Texts};
@@ -78,8 +78,9 @@ pub fn build(
             let mut document = TantivyDocument::new();
             for (family, counted) in texts {
                 let length = counted.iter().map(|(_, n)| u64::from(*n)).sum();
+                let terms = counted.iter().map(|(term, n)| (term.as_str(), *n));
                 lengths.entry(family).or_default().push(length);
-                document.add_text(fields.of(family), joined(&counted));
+                document.add_text(fields.of(family), joined(terms));
             }
             writer.add_document(document)?;
         }
@@ -87,7 +88,8 @@ pub fn build(
     })?;
     for ticket in tickets {
         let mut document = TantivyDocument::new();
-        document.add_text(fields.ticket, ticket.terms.join(&BETWEEN.to_string()));
+        let terms = ticket.terms.iter().map(|term| (term.as_str(), 1));
+        document.add_text(fields.ticket, joined(terms));
         document.add_text(fields.ticket_id, ticket.id.as_str());
         document.add_i64(fields.ticket_day, day_number(ticket.day));
         writer.add_document(document)?;
@@ -101,13 +103,10 @@ pub(super) fn day_number(day: Date) -> i64 {
     i64::from((day - date(1970, 1, 1)).get_days())
 }
 
-fn joined(counted: &Counted) -> String {
+fn joined<'t>(counted: impl IntoIterator<Item = (&'t str, u32)>) -> String {
     let mut text = String::new();
     for (term, times) in counted {
-        for _ in 0..*times {
-            text.push_str(term);
-            text.push(BETWEEN);
-        }
+        put(term, times, &mut text);
     }
     text
 }

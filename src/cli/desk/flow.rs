@@ -3,10 +3,13 @@
 use super::readings::Kept;
 use crate::articles::Catalog;
 use crate::articles::settings::Model;
+use crate::base::text::Analyzer;
 use crate::cli::Failure;
 use crate::cli::ledger::Joined;
 use crate::evidence::cases::Cases;
+use crate::evidence::layout::Layout;
 use crate::evidence::making::{Made, Making, Totals};
+use crate::evidence::spoken::Spoken;
 use crate::tickets::{RawTicket, Ticket};
 use jiff::civil::Date;
 
@@ -61,5 +64,24 @@ impl Flow<'_> {
         })?;
         cases.settle(totals);
         Ok(cases)
+    }
+
+    /// What callers said in all cases.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(super) fn spoken<'s>(
+        &self,
+        catalog: &'s Catalog,
+        layout: &'s Layout,
+        analyzer: &'s Analyzer,
+    ) -> Result<Spoken<'s>, Failure> {
+        let said = &self.joined.said;
+        let mut spoken = Spoken::new(catalog, layout, analyzer);
+        self.run(&|ticket| said.readable(ticket), &mut |_| {}, &mut |made| {
+            spoken.add(made.iter().map(Made::case));
+            Ok(())
+        })?;
+        Ok(spoken.settled())
     }
 }

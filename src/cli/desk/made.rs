@@ -13,8 +13,6 @@ use crate::cli::{Failure, Session};
 use crate::evidence::Evidence;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model};
-use crate::evidence::making;
-use crate::evidence::spoken::Spoken;
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::Ledger;
@@ -166,20 +164,14 @@ impl<'a> Made<'a> {
         let step = self.session.step("Building the index");
         let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
         let joined = self.joined()?;
-        let said = &joined.said;
-        let mut spoken = Spoken::new(&knowledge.catalog, layout, analyzer);
-        Flow {
+        let spoken = Flow {
             joined: &joined,
             kept: &Kept::open(self.state),
             catalog: &knowledge.catalog,
             model: &knowledge.settings.model,
             as_of: self.as_of,
         }
-        .run(&|ticket| said.readable(ticket), &mut |_| {}, &mut |made| {
-            spoken.add(made.iter().map(making::Made::case));
-            Ok(())
-        })?;
-        let spoken = spoken.settled();
+        .spoken(&knowledge.catalog, layout, analyzer)?;
         let tickets = spoken.tickets();
         let tickets = tickets.map(|(id, day, terms)| TicketText { id, day, terms });
         self.replace_index(&folder, &name, |into| {

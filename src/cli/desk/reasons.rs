@@ -13,6 +13,7 @@ use crate::evidence::cases::Cases;
 use crate::evidence::equation::Feature;
 use crate::evidence::learned::learn::own_texts;
 use crate::evidence::learned::strongest::strongest;
+use crate::evidence::spoken::Spoken;
 use crate::evidence::why::why;
 use crate::view::weights::{ArticleWords, WeightsTable};
 
@@ -52,6 +53,23 @@ impl Desk {
             as_of: self.as_of,
         }
         .cases(&|ticket| said.readable(ticket))
+    }
+
+    /// What callers said in all its cases.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(crate) fn spoken(&self, session: &Session) -> Result<Spoken<'_>, Failure> {
+        let store = ledger::open(session)?;
+        let joined = Joined::of(&store)?;
+        Flow {
+            joined: &joined,
+            kept: &Kept::open(&place::state_dir(session)?),
+            catalog: &self.catalog,
+            model: &self.settings.model,
+            as_of: self.as_of,
+        }
+        .spoken(&self.catalog, &self.layout, &self.analyzer)
     }
 
     /// The weights that answer, and the strongest learned words of an article.
