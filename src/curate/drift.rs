@@ -1,14 +1,17 @@
 //! Fixes that work less, or more, since a firmware or a date.
 //!
 //! All tries of a fix are split in two, before and since, and compared by [`super::mantel_haenszel`]
-//! within strata of what had failed before them and the device: a desk that changes its order gives a fix
-//! other cases, and that is no finding. A stratum is which fixes had failed, not how many: what is left
-//! after the commonest cause was ruled out is another mix than after a rare one. With "none, one, more"
-//! something was found in 20 of 40 ledgers of `tools/measure/curate_calibration.rs`, where nothing is hidden
-//! and desks change their order; by which fixes it is 3 of 200. Splits are each firmware with enough
-//! tries, among the devices that run it, and each start of a month of the last twelve. Of the months
-//! the smallest p-value is taken, times their number (Bonferroni); then all p-values are adjusted
-//! together by [`super::false_discovery`].
+//! within strata of what had failed before them, the device, and whether people entered the tries or
+//! they were read from notes. A desk that changes its order gives a fix other cases, and that is no
+//! finding. A stratum is which fixes had failed, not how many: what is left after the commonest cause
+//! was ruled out is another mix than after a rare one. With "none, one, more" something was found in
+//! 20 of 40 ledgers of `tools/measure/curate_calibration.rs`, where nothing is hidden and desks change
+//! their order; by which fixes it is 3 of 200.
+//!
+//! Splits are each firmware with enough tries, among the devices that run it, and each start of a
+//! month of the last twelve. Of the months the smallest p-value is taken, times their number
+//! (Bonferroni), and so of all splits of a fix; then the p-values of all fixes are adjusted together
+//! by [`super::false_discovery`].
 //!
 //! A case younger than the hold days counts as it stands: what fails does so at once, and few come
 //! back. Cost: tries × splits.
@@ -86,7 +89,7 @@ pub struct Change {
     pub tables: Vec<Table>,
     /// The chance of so large a difference where nothing changed.
     pub p: f64,
-    /// The same, adjusted for everything that was asked.
+    /// The same for the fix's surest split, adjusted for everything that was asked.
     pub q: f64,
     /// Cases since, newest first, with the result that became more frequent.
     pub tickets: Vec<TicketId>,
@@ -101,7 +104,7 @@ pub struct Report {
     pub as_of: Date,
     /// Fixes with enough tries to ask about.
     pub fixes: usize,
-    /// Questions asked; a fix's months count as one.
+    /// Splits asked about; a fix's months count as one.
     pub questions: usize,
     /// Changes with `q` below the bar, each fix once, surest first.
     pub changes: Vec<Change>,
@@ -111,32 +114,66 @@ pub struct Report {
 #[must_use]
 pub fn drift(from: &Material<'_>) -> Report {
     let tried = by_fix(from);
-    let splits: Vec<(&FixId, Split)> = tried
+    let asked: Vec<Asked<'_>> = tried
         .iter()
-        .flat_map(|(fix, tries)| {
-            let all = firmwares(tries).into_iter().chain(dates(tries, from.as_of));
-            all.map(move |split| (fix, split))
-        })
+        .filter_map(|(fix, tries)| Asked::of(fix, tries, from.as_of))
         .collect();
-    let p: Vec<f64> = splits.iter().map(|(_, split)| split.p).collect();
-    let mut found: Vec<(f64, &FixId, &Split)> = adjusted(&p)
+    let p: Vec<f64> = asked.iter().map(|asked| asked.p).collect();
+    let mut found: Vec<(f64, &Asked<'_>)> = adjusted(&p)
         .into_iter()
-        .zip(&splits)
+        .zip(&asked)
         .filter(|(q, _)| *q < BAR)
-        .map(|(q, (fix, split))| (q, *fix, split))
         .collect();
-    found.sort_by(|a, b| a.2.p.total_cmp(&b.2.p).then_with(|| a.1.cmp(b.1)));
-    let mut told = BTreeSet::new();
-    found.retain(|(_, fix, _)| told.insert(*fix));
-    let fixes: BTreeSet<&FixId> = splits.iter().map(|(fix, _)| *fix).collect();
+    found.sort_by(|a, b| a.1.p.total_cmp(&b.1.p).then_with(|| a.1.fix.cmp(b.1.fix)));
     Report {
         as_of: from.as_of,
-        fixes: fixes.len(),
-        questions: splits.len(),
+        fixes: asked.len(),
+        questions: asked.iter().map(|asked| asked.questions).sum(),
         changes: found
             .into_iter()
-            .filter_map(|(q, fix, split)| change(fix, split, q, &tried[fix], from))
+            .filter_map(|(q, asked)| {
+                // The split that is named need not be the surest one.
+                let q = q.max(asked.split.p);
+                change(asked.fix, &asked.split, q, &tried[asked.fix], from)
+            })
             .collect(),
+    }
+}
+
+/// A fix, and of the splits asked about the one that tells most.
+struct Asked<'a> {
+    fix: &'a FixId,
+    split: Split,
+    questions: usize,
+    /// The smallest p-value of all its splits, times their number (Bonferroni). Adjusting fixes, not
+    /// splits, keeps the promise for what is told: one change shows in several splits, and each would
+    /// make it easier for other fixes to be found.
+    p: f64,
+}
+
+impl<'a> Asked<'a> {
+    fn of(fix: &'a FixId, tries: &[Tried<'_>], as_of: Date) -> Option<Self> {
+        let least = |splits: Vec<Split>| splits.into_iter().min_by(|a, b| a.p.total_cmp(&b.p));
+        let firmwares = firmwares(tries);
+        let mut questions = firmwares.len();
+        let firmware = least(firmwares);
+        let date = dates(tries, as_of);
+        questions += usize::from(date.is_some());
+        let p = [&firmware, &date]
+            .into_iter()
+            .flatten()
+            .map(|split| split.p);
+        let p = p.fold(1.0, f64::min) * questions as f64;
+        let split = match (firmware, date) {
+            (Some(firmware), Some(date)) => Some(firmware.or(date, tries, as_of)),
+            (firmware, date) => firmware.or(date),
+        };
+        Some(Self {
+            fix,
+            split: split?,
+            questions,
+            p: p.min(1.0),
+        })
     }
 }
 
@@ -150,6 +187,24 @@ struct Split {
 }
 
 impl Split {
+    /// This firmware or a date, whichever explains more. A firmware spreads with the time, and more tries
+    /// have a date than a firmware: so a date must also do better where the firmware is known, all dates
+    /// that were asked about counted.
+    fn or(self, date: Self, tries: &[Tried<'_>], as_of: Date) -> Self {
+        let known: Vec<Tried<'_>> = tries
+            .iter()
+            .filter(|tried| self.side_of(tried).is_some())
+            .cloned()
+            .collect();
+        let there = dates(&known, as_of).map_or(1.0, |split| split.p);
+        let explains = self.p < BAR && self.p <= there;
+        if self.p <= date.p || explains {
+            self
+        } else {
+            date
+        }
+    }
+
     fn side_of(&self, tried: &Tried<'_>) -> Option<bool> {
         match &self.since {
             Since::Date(date) => Some(tried.day >= *date),
@@ -173,14 +228,15 @@ impl Split {
             tables: Vec::new(),
             p: 1.0,
         };
-        let mut strata: BTreeMap<(&[FixId], Option<&str>), Table> = BTreeMap::new();
+        let mut strata: BTreeMap<(&[FixId], bool, Option<&str>), Table> = BTreeMap::new();
         let mut sides = [0, 0];
         for tried in tries {
             let Some(after) = split.side_of(tried) else {
                 continue;
             };
             sides[usize::from(after)] += 1;
-            let table = strata.entry((&*tried.before, tried.device)).or_default();
+            let alike = (&*tried.before, tried.read, tried.device);
+            let table = strata.entry(alike).or_default();
             let side = if after {
                 &mut table.since
             } else {

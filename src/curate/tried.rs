@@ -1,8 +1,8 @@
 //! Every fix that was tried, with what had failed before it in the same case.
 //!
 //! What came of a try is what the case says, after the hold rule; the order is that in which people
-//! wrote the tries down. Only tries that people entered are used: an order read from notes is a guess,
-//! and [`super::drift`] compares by that order.
+//! wrote the tries down, or told them in their notes. That last order is a guess, and notes leave things
+//! out, so [`super::drift`] compares tries that were read with others that were read alone.
 
 use super::Material;
 use crate::articles::firmware::Version;
@@ -19,6 +19,8 @@ pub struct Tried<'a> {
     pub worked: bool,
     /// The listed fixes that had failed before it, sorted.
     pub before: Box<[FixId]>,
+    /// Whether tries of its case were read from notes.
+    pub read: bool,
     /// The device.
     pub device: Option<&'a str>,
     /// Its firmware, as stated.
@@ -43,6 +45,7 @@ pub fn by_fix<'a>(from: &Material<'a>) -> BTreeMap<FixId, Vec<Tried<'a>>> {
             all.entry(fix.clone()).or_default().push(Tried {
                 worked: matches!(&case.end, End::Fix(by) if by == fix),
                 before,
+                read: !case.read.is_empty(),
                 device: case.device.as_deref(),
                 firmware: case.firmware.as_deref(),
                 version: version.clone(),

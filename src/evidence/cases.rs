@@ -59,7 +59,7 @@ pub struct Case {
     pub failed: Box<[FixId]>,
     /// Fixes of `end` and `failed` that were read from notes, sorted.
     pub read: Box<[FixId]>,
-    /// Fixes of `end` and `failed` that people wrote down, in the order they were tried.
+    /// Fixes of `end` and `failed` in the order people wrote them down, or told them in notes.
     pub order: Box<[FixId]>,
     /// `h`: the chance that the resolve holds; 1 where nothing was resolved.
     pub held: f64,

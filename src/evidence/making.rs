@@ -314,21 +314,31 @@ impl<'a> Making<'a> {
             _ => None,
         };
         let mut order: Vec<FixId> = Vec::new();
+        let mut next = |of: Option<&ArticleId>, name: &str, result: TryResult| {
+            let tried = (result != TryResult::NotPossible).then_some(name);
+            let found = tried.and_then(|name| self.catalog.resolve_fix(of, name));
+            // The case's own copy, not one for each try.
+            let own = found.and_then(|fix| {
+                let failed = case.failed.iter().find(|failed| **failed == fix);
+                failed.or(by.filter(|by| **by == fix)).cloned()
+            });
+            if let Some(fix) = own.filter(|fix| !order.contains(fix)) {
+                order.push(fix);
+            }
+        };
         for ticket in tickets {
             let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
             for tried in &ticket.tries {
-                if tried.result == TryResult::NotPossible {
-                    continue;
-                }
-                let of = own.or(case.article.as_ref());
-                let found = self.catalog.resolve_fix(of, tried.fix.trim());
-                // The case's own copy, not one for each try.
-                let own = found.and_then(|fix| {
-                    let failed = case.failed.iter().find(|failed| **failed == fix);
-                    failed.or(by.filter(|by| **by == fix)).cloned()
-                });
-                if let Some(fix) = own.filter(|fix| !order.contains(fix)) {
-                    order.push(fix);
+                next(
+                    own.or(case.article.as_ref()),
+                    tried.fix.trim(),
+                    tried.result,
+                );
+            }
+            if ticket.tries.is_empty() {
+                let reading = (self.readings)(ticket);
+                for read in reading.iter().flat_map(Reading::sure_tries) {
+                    next(None, read.fix.as_str(), read.result);
                 }
             }
         }

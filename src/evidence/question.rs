@@ -142,16 +142,9 @@ impl Question {
         left: Option<&str>,
         (catalog, analyzer, known): (&Catalog, &Analyzer, &Vocabulary),
     ) -> Self {
-        for word in spelled(&said.words) {
-            let shown = catalog
-                .articles
-                .values()
-                .flat_map(|a| &a.codes)
-                .find(|c| c.eq_ignore_ascii_case(&word));
-            if let Some(code) = shown
-                && !said.codes.contains(code)
-            {
-                said.codes.push(code.clone());
+        for code in codes_among(&said.words, catalog) {
+            if !said.codes.contains(&code) {
+                said.codes.push(code);
             }
         }
         let words = first_words(&said.words, analyzer);
@@ -177,6 +170,26 @@ impl Question {
             affirmed,
         }
     }
+}
+
+/// The codes of articles that stand among the words, as the articles write them, in the words' order.
+fn codes_among(words: &str, catalog: &Catalog) -> Vec<String> {
+    let asked: Vec<String> = spelled(words)
+        .iter()
+        .map(|w| w.to_ascii_lowercase())
+        .collect();
+    let mut shown: BTreeMap<&str, Option<&String>> =
+        asked.iter().map(|word| (word.as_str(), None)).collect();
+    // Once over the articles, not once for each word: there may be ten thousand.
+    for code in catalog.articles.values().flat_map(|a| &a.codes) {
+        if let Some(shown) = shown.get_mut(code.to_ascii_lowercase().as_str()) {
+            shown.get_or_insert(code);
+        }
+    }
+    asked
+        .iter()
+        .filter_map(|word| shown[word.as_str()].cloned())
+        .collect()
 }
 
 fn first_words(text: &str, analyzer: &Analyzer) -> Vec<String> {

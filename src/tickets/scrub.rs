@@ -125,6 +125,11 @@ impl Scrubber {
         self.serial.as_ref().map(Regex::as_str)
     }
 
+    /// Makes the patterns ready, which the first text would else wait for (a twentieth of a second).
+    pub fn wake(&self) {
+        let _ = self.text("hello");
+    }
+
     /// The ticket without personal data, and how much was found.
     #[must_use]
     pub fn ticket(&self, mut raw: RawTicket) -> (Ticket, Removed) {

@@ -222,3 +222,59 @@ fn without_tickets_and_with_few_nothing_is_found_and_nothing_breaks() {
             .says("No ");
     }
 }
+
+/// Tickets of every second day of 2026; each tells by its number what device version it has and whether
+/// the switch helped.
+fn every_second_day(version: impl Fn(u32) -> &'static str, worked: impl Fn(u32) -> bool) -> String {
+    (0..140)
+        .map(|n| {
+            let day = jiff::civil::date(2026, 1, 1) + jiff::Span::new().days(2 * n);
+            let (outcome, result) = if worked(n as u32) {
+                ("resolved", "resolved")
+            } else {
+                ("handed-on", "no-change")
+            };
+            format!(
+                "{{\"id\":\"T-{n}\",\"closed\":\"{day}T10:00:00Z\",\"said\":\"no lamp is lit\",\
+                 \"device\":\"post-7\",\"firmware\":\"{}\",\"article\":\"no-light\",\
+                 \"outcome\":\"{outcome}\",\
+                 \"tries\":[{{\"fix\":\"switch-on\",\"result\":\"{result}\"}}]}}\n",
+                version(n as u32)
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn a_change_is_laid_to_the_firmware_where_that_explains_it_and_else_to_the_date() {
+    // Half of the devices have the new firmware from July on. In the first ledger it spoils the fix, in
+    // the second something else does, on all of them.
+    let new = |n: u32| n >= 90 && n % 2 == 0;
+    let version = |n: u32| if new(n) { "2.0.0" } else { "1.0.0" };
+    let often = |n: u32| n % 5 != 0;
+    let ledgers: [(&str, Box<dyn Fn(u32) -> bool>, &str); 2] = [
+        (
+            "firmware",
+            Box::new(move |n| often(n) && !new(n)),
+            "/since/firmware/version",
+        ),
+        ("date", Box::new(move |n| often(n) && n < 90), "/since/date"),
+    ];
+    for (name, worked, at) in ledgers {
+        let case = tiny();
+        case.write("some.jsonl", every_second_day(version, worked));
+        case.run(&["tickets", "import", "some.jsonl"]).ok();
+        let report = case
+            .run(&["drift", "--json", "--as-of", "2026-10-31"])
+            .ok()
+            .json();
+        let changes = report["changes"].as_array().unwrap();
+        assert_eq!(changes.len(), 1, "{name}: {report}");
+        assert!(
+            changes[0].pointer(at).is_some(),
+            "{name}: {}",
+            changes[0]["since"]
+        );
+        assert!(changes[0]["q"].as_f64() >= changes[0]["p"].as_f64());
+    }
+}

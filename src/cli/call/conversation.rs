@@ -56,7 +56,8 @@ pub(in crate::cli) enum Flow {
 impl<'a> Conversation<'a> {
     /// Opens the desk and the folder of cases.
     pub(in crate::cli) fn open(session: &'a Session, scrubber: Scrubber) -> Result<Self, Failure> {
-        let room = Arc::new(Room::open(session)?);
+        let (room, ()) = rayon::join(|| Room::open(session), || scrubber.wake());
+        let room = Arc::new(room?);
         let keep = Arc::new(Keep::open(&place::state_dir(session)?)?);
         Ok(Self::with(session, room, keep, Arc::new(scrubber)))
     }
