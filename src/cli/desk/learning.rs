@@ -72,7 +72,7 @@ impl Made<'_> {
             return Ok(true);
         }
         let reader = self.reader(&work)?;
-        self.read_all(&work, &reader, model)?;
+        self.read_all(&work, &reader, model, counted.unread)?;
         self.count_again();
         Ok(true)
     }
@@ -111,13 +111,19 @@ impl Made<'_> {
         Ok(reader)
     }
 
-    fn read_all(&mut self, work: &Work, reader: &Reader, model: &Model) -> Result<(), Failure> {
+    fn read_all(
+        &mut self,
+        work: &Work,
+        reader: &Reader,
+        model: &Model,
+        unread: u64,
+    ) -> Result<(), Failure> {
         let (state, session, field) = (self.state, self.session, self.field());
         let joined = self.joined()?;
         let said = &joined.said;
         let failed = |e| Failure::file("write readings in", state, &e);
         let mut run = Run::open(state, &work.reader).map_err(failed)?;
-        let step = session.step("Reading the notes");
+        let step = session.steps("Reading the notes", unread);
         let mut alone = false;
         joined.parts(&mut |part| {
             let (without, with): (Vec<&Ticket>, Vec<&Ticket>) = part
@@ -126,6 +132,7 @@ impl Made<'_> {
                 .partition(|ticket| needs_article(ticket));
             alone |= !run.unread(without.into_iter()).is_empty();
             read(&mut run, &with, &|ticket| {
+                step.advance();
                 tries(ticket, field.catalog, reader, field.analyzer)
             })
             .map_err(failed)
@@ -137,7 +144,11 @@ impl Made<'_> {
             joined.parts(&mut |part| {
                 let mut without: Vec<&Ticket> = part.iter().collect();
                 without.retain(|ticket| said.readable(ticket) && needs_article(ticket));
-                read(&mut run, &without, &|ticket| articles.read(ticket)).map_err(failed)
+                read(&mut run, &without, &|ticket| {
+                    step.advance();
+                    articles.read(ticket)
+                })
+                .map_err(failed)
             })?;
         }
         joined.parts(&mut |part| {

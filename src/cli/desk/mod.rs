@@ -44,9 +44,8 @@ use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use crate::view::numbers::counted;
 use jiff::civil::Date;
-use made::{Counted, Learn, Made};
+use made::{Learn, Made};
 use model::FitPoint;
-use running::Running;
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
@@ -152,58 +151,6 @@ impl Desk {
             known: Arc::new(known),
             stop_words: Arc::new(knowledge.stop_words),
         })
-    }
-
-    /// The same desk with what was counted since.
-    fn counted_anew(&self, counted: Counted) -> Self {
-        Self {
-            settings: Arc::clone(&self.settings),
-            catalog: Arc::clone(&self.catalog),
-            evidence: counted.evidence,
-            as_of: self.as_of,
-            fingerprint: self.fingerprint.clone(),
-            digest: self.digest.clone(),
-            analyzer: Arc::clone(&self.analyzer),
-            layout: Arc::clone(&self.layout),
-            model: Arc::clone(&self.model),
-            fit_point: counted.point,
-            index: Arc::clone(&self.index),
-            known: Arc::clone(&self.known),
-            stop_words: Arc::clone(&self.stop_words),
-        }
-    }
-
-    /// The count of all its cases, to be kept running.
-    ///
-    /// # Errors
-    /// Where the ledger cannot be read.
-    pub(crate) fn running(&self, session: &Session) -> Result<Running, Failure> {
-        let (store, state) = (ledger::open(session)?, place::state_dir(session)?);
-        Running::count(&store, &state, (&self.catalog, &self.settings), self.as_of)
-    }
-
-    /// The same desk with the tickets that were added since; none where adding them is not all there is
-    /// to do. What was counted is kept for other processes too.
-    ///
-    /// # Errors
-    /// Where the ledger cannot be read or the state folder cannot be written.
-    pub(crate) fn caught_up(
-        &self,
-        running: &mut Running,
-        session: &Session,
-    ) -> Result<Option<Self>, Failure> {
-        let (store, state) = (ledger::open(session)?, place::state_dir(session)?);
-        let about = (&*self.catalog, &*self.settings);
-        let same_day = today(session, &self.settings, &store)? == running.as_of();
-        if !same_day || self.as_of != running.as_of() {
-            return Ok(None);
-        }
-        if !running.catch_up(&store, &state, about)? {
-            return Ok(None);
-        }
-        let counted = running.counted(about.0, about.1);
-        running.keep(&state, &self.digest, &counted)?;
-        Ok(Some(self.counted_anew(counted)))
     }
 
     /// The room to answer in.
