@@ -3,7 +3,7 @@
 
 use super::drawing::Reply;
 use super::keep::{Held, Keep};
-use super::room::Room;
+use super::room::{Newer, Room};
 use crate::base::ids::TicketId;
 use crate::call::closing::{self, Earlier, Question};
 use crate::call::lexicon::Lexicon;
@@ -16,16 +16,17 @@ use crate::tickets::{Outcome, Remark, Scrubber};
 use crate::view::call::{CallState, OpenCase};
 use crate::view::call_words::{changed, heard};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-/// A case that begins this long after the desk was opened finds it opened anew.
+/// At a terminal the desk is opened anew this often, for the next case that begins.
 const FRESH: Duration = Duration::from_secs(300);
 
 /// A conversation in progress.
 pub(in crate::cli) struct Conversation<'a> {
     pub(super) session: &'a Session,
     pub(super) room: Arc<Room>,
-    opened: Instant,
+    /// The desk as it is now, where nobody else hands in a newer one.
+    newer: Option<Newer<Room>>,
     pub(super) scrubber: Arc<Scrubber>,
     pub(super) keep: Arc<Keep>,
     role: Option<String>,
@@ -59,7 +60,11 @@ impl<'a> Conversation<'a> {
         let (room, ()) = rayon::join(|| Room::open(session), || scrubber.wake());
         let room = Arc::new(room?);
         let keep = Arc::new(Keep::open(&place::state_dir(session)?)?);
-        Ok(Self::with(session, room, keep, Arc::new(scrubber)))
+        let again = session.quietly();
+        Ok(Self {
+            newer: Some(Newer::every(FRESH, move || Room::open(&again).ok())),
+            ..Self::with(session, room, keep, Arc::new(scrubber))
+        })
     }
 
     /// A conversation in a room that is open already; no case is at hand.
@@ -70,7 +75,7 @@ impl<'a> Conversation<'a> {
         scrubber: Arc<Scrubber>,
     ) -> Self {
         Self {
-            opened: Instant::now(),
+            newer: None,
             room,
             keep,
             session,
@@ -192,9 +197,8 @@ impl<'a> Conversation<'a> {
     }
 
     fn begin_case(&mut self, acts: &mut Vec<Act>) -> Result<(), Failure> {
-        if self.opened.elapsed() > FRESH {
-            self.room = Arc::new(Room::open(self.session)?);
-            self.opened = Instant::now();
+        if let Some(room) = self.newer.as_ref().and_then(Newer::take) {
+            self.room = Arc::new(room);
         }
         let now = self.room.clock.now();
         let (id, held) = self.keep.reserve(now)?;
