@@ -4,7 +4,7 @@
 
 use fixtally::articles::{Catalog, folder};
 use fixtally::curate::clusters::{Text, distinctive_in};
-use fixtally::curate::shingles::{alike, shingles};
+use fixtally::curate::shingles::{alike, numbered};
 use fixtally::evidence::beta;
 use fixtally::evidence::chance::unlisted_utility;
 use fixtally::evidence::devices::{Group, kappa};
@@ -329,7 +329,8 @@ fn likeness_by_shingles_is_written_out() {
     let mut rows = Vec::new();
     for _ in 0..300 {
         let (a, b) = (words(&mut numbers, 30), words(&mut numbers, 30));
-        let found = alike(&shingles(&a), &shingles(&b));
+        let sets = numbered([a.clone(), b.clone()]);
+        let found = alike(&sets[0], &sets[1]);
         rows.push(json!({ "a": a, "b": b, "found": found }));
     }
     write("shingles", &rows);

@@ -3,10 +3,14 @@
 use super::desk::demo;
 use super::place::state_dir;
 use super::{Failure, Session};
+use crate::base::ids::TicketId;
+use crate::evidence::cases::day;
 use crate::evidence::readings::readable;
 use crate::tickets::ledger::{FILE, SqliteLedger};
-use crate::tickets::store::{Filter, Ledger, StoreError};
+use crate::tickets::store::{Filter, Ledger, Order, StoreError};
 use crate::tickets::{Confirmations, Confirms, RawTicket, Ticket};
+use jiff::civil::Date;
+use std::ops::ControlFlow;
 
 /// The ledger; it is made where there is none.
 pub(crate) fn open(session: &Session) -> Result<SqliteLedger, Failure> {
@@ -21,18 +25,89 @@ pub(crate) fn open_existing(session: &Session) -> Result<Option<SqliteLedger>, F
 }
 
 /// Tickets joined with what people confirmed of them.
-#[derive(Debug)]
-pub(crate) struct Joined {
-    /// Oldest first.
-    pub(crate) tickets: Vec<Ticket>,
-    confirmed: Confirmations,
+pub(crate) struct Joined<'a> {
+    store: &'a SqliteLedger,
+    pub(crate) said: Said,
 }
 
-impl Joined {
-    /// All tickets of a ledger.
-    pub(crate) fn all(store: &SqliteLedger) -> Result<Self, Failure> {
-        let mut tickets = store.list(&Filter::default()).map_err(failure)?;
-        let confirmed = store.confirmed().map_err(failure)?;
+/// What people confirmed.
+pub(crate) struct Said(Confirmations);
+
+impl Said {
+    /// Whether a ticket's words tell more than is known. Of what a person confirmed or rejected,
+    /// nothing is read.
+    pub(crate) fn readable(&self, ticket: &RawTicket) -> bool {
+        readable(ticket) && !self.0.contains_key(&ticket.id)
+    }
+}
+
+impl<'a> Joined<'a> {
+    /// The tickets of a ledger.
+    pub(crate) fn of(store: &'a SqliteLedger) -> Result<Self, Failure> {
+        let said = Said(store.confirmed().map_err(failure)?);
+        Ok(Self { store, said })
+    }
+
+    /// Visits them, oldest first, some thousand at a time.
+    pub(crate) fn parts(
+        &self,
+        visit: &mut dyn FnMut(Vec<Ticket>) -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        let mut stopped = None;
+        let mut each = |part| match visit(self.join(part)) {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(failure) => {
+                stopped = Some(failure);
+                ControlFlow::Break(())
+            }
+        };
+        self.store.parts(&mut each).map_err(failure)?;
+        stopped.map_or(Ok(()), Err)
+    }
+
+    /// Those that continue others, and those that are continued.
+    pub(crate) fn linked(&self) -> Result<Vec<Ticket>, Failure> {
+        Ok(self.join(self.store.linked().map_err(failure)?))
+    }
+
+    /// All at once, oldest first.
+    pub(crate) fn all(&self) -> Result<Vec<Ticket>, Failure> {
+        let all = self.store.list(&Filter::default()).map_err(failure)?;
+        Ok(self.join(all))
+    }
+
+    /// Those of these ids.
+    pub(crate) fn named(&self, ids: &[TicketId]) -> Result<Vec<Ticket>, Failure> {
+        let mut found = Vec::new();
+        for id in ids {
+            found.extend(self.store.get(id.as_str()).map_err(failure)?);
+        }
+        Ok(self.join(found))
+    }
+
+    /// The newest of those closed up to a day.
+    pub(crate) fn newest(&self, most: usize, until: Date) -> Result<Vec<Ticket>, Failure> {
+        let mut found = Vec::new();
+        let mut take = |ticket: Ticket| {
+            if day(ticket.closed) <= until {
+                found.push(ticket);
+            }
+            if found.len() < most {
+                ControlFlow::Continue(())
+            } else {
+                ControlFlow::Break(())
+            }
+        };
+        let all = Filter::default();
+        self.store
+            .each(&all, Order::NewestFirst, &mut take)
+            .map_err(failure)?;
+        Ok(self.join(found))
+    }
+
+    /// These, with what was confirmed of them.
+    pub(crate) fn join(&self, mut tickets: Vec<Ticket>) -> Vec<Ticket> {
+        let Said(confirmed) = &self.said;
         if !confirmed.is_empty() {
             for ticket in &mut tickets {
                 if let Some(said) = confirmed.get(&ticket.id) {
@@ -40,13 +115,7 @@ impl Joined {
                 }
             }
         }
-        Ok(Self { tickets, confirmed })
-    }
-
-    /// Whether its words tell more than is known. Of what a person confirmed or rejected, nothing
-    /// is read.
-    pub(crate) fn readable(&self, ticket: &RawTicket) -> bool {
-        readable(ticket) && !self.confirmed.contains_key(&ticket.id)
+        tickets
     }
 }
 

@@ -35,9 +35,14 @@ pub struct Draft {
     pub text: String,
 }
 
-/// Writes the draft; `taken` are ids that are used.
+/// Writes the draft; `tickets` are those of the group, `taken` ids that are used.
 #[must_use]
-pub fn draft(group: &Group, from: &Material<'_>, taken: &BTreeSet<ArticleId>) -> Draft {
+pub fn draft(
+    group: &Group,
+    from: &Material<'_>,
+    tickets: &[Ticket],
+    taken: &BTreeSet<ArticleId>,
+) -> Draft {
     let id = free_id(&group.names, taken);
     let members: HashSet<&TicketId> = group.tickets.iter().collect();
     let cases: Vec<&Case> = from
@@ -45,7 +50,7 @@ pub fn draft(group: &Group, from: &Material<'_>, taken: &BTreeSet<ArticleId>) ->
         .iter()
         .filter(|c| members.contains(&c.id))
         .collect();
-    let ended = endings(&cases, from);
+    let ended = endings(&cases, from, tickets);
     let named = group.names.join(", ");
     let mut out = format!(
         "---\nid: {id}\ntitle: {}\n",
@@ -111,8 +116,8 @@ fn fix(number: usize, ending: &Ending) -> String {
 }
 
 /// Groups the notes of resolved cases by what they say.
-fn endings(cases: &[&Case], from: &Material<'_>) -> Vec<Ending> {
-    let tickets: HashMap<&TicketId, &Ticket> = from.tickets.iter().map(|t| (&t.id, t)).collect();
+fn endings(cases: &[&Case], from: &Material<'_>, tickets: &[Ticket]) -> Vec<Ending> {
+    let tickets: HashMap<&TicketId, &Ticket> = tickets.iter().map(|t| (&t.id, t)).collect();
     let noted: Vec<Case> = cases
         .iter()
         .filter_map(|case| {

@@ -228,14 +228,14 @@ impl Split {
             tables: Vec::new(),
             p: 1.0,
         };
-        let mut strata: BTreeMap<(&BTreeSet<FixId>, bool, Option<&str>), Table> = BTreeMap::new();
+        let mut strata: BTreeMap<(&[FixId], bool, Option<&str>), Table> = BTreeMap::new();
         let mut sides = [0, 0];
         for tried in tries {
             let Some(after) = split.side_of(tried) else {
                 continue;
             };
             sides[usize::from(after)] += 1;
-            let alike = (&tried.before, tried.read, tried.device);
+            let alike = (&*tried.before, tried.read, tried.device);
             let table = strata.entry(alike).or_default();
             let side = if after {
                 &mut table.since

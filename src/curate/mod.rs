@@ -33,12 +33,9 @@ pub mod unwritten;
 pub mod wording;
 
 use crate::articles::{Catalog, Settings};
-use crate::base::ids::TicketId;
 use crate::base::text::Analyzer;
-use crate::evidence::{Case, Reading};
-use crate::tickets::Ticket;
+use crate::evidence::Case;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
 
 /// The bar below which an adjusted p-value is a finding: of all findings, one in twenty is expected
 /// to be chance.
@@ -49,10 +46,6 @@ pub const BAR: f64 = 0.05;
 pub struct Material<'a> {
     /// The cases, in order of (closed, id).
     pub cases: &'a [Case],
-    /// The tickets they are made of, and possibly later ones.
-    pub tickets: &'a [Ticket],
-    /// What was read of the words of tickets without tries.
-    pub readings: &'a BTreeMap<TicketId, Reading>,
     /// The articles in force.
     pub catalog: &'a Catalog,
     /// What `kb.toml` says.

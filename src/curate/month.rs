@@ -9,10 +9,10 @@ use super::{Material, drift, rising, unwritten};
 use crate::base::ids::{ArticleId, FixId, TicketId};
 use crate::evidence::cases::day;
 use crate::evidence::{Case, End, Evidence};
-use crate::tickets::{Outcome, Ticket};
+use crate::tickets::Outcome;
 use jiff::civil::Date;
 use serde::Serialize;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 /// Months drawn before the one reported.
 const BEFORE: i32 = 11;
@@ -121,12 +121,11 @@ pub struct Month {
 #[must_use]
 pub fn month(from: &Material<'_>, evidence: &Evidence, unwritten: unwritten::Report) -> Month {
     let first = from.as_of.first_of_month();
-    let tickets: HashMap<&TicketId, &Ticket> = from.tickets.iter().map(|t| (&t.id, t)).collect();
     let firsts = first_tries(from);
     let months: Vec<(Date, Numbers)> = (0..=BEFORE)
         .rev()
         .filter_map(|back| first.checked_sub(jiff::Span::new().months(back)).ok())
-        .map(|start| (start, numbers(from, start, &tickets, &firsts)))
+        .map(|start| (start, numbers(from, start, &firsts)))
         .skip_while(|(_, numbers)| numbers.cases == 0)
         .collect();
     let cases: Vec<&Case> = of_month(from.cases, first).collect();
@@ -138,7 +137,7 @@ pub fn month(from: &Material<'_>, evidence: &Evidence, unwritten: unwritten::Rep
             .map(|(_, numbers)| numbers.clone())
             .unwrap_or_default(),
         symptoms: symptoms(&cases, from),
-        spans: spans(&cases, &tickets),
+        spans: spans(&cases),
         months,
         lessons: lessons(&cases, from, evidence),
         overdue: overdue(from),
@@ -160,12 +159,7 @@ fn first_tries<'a>(from: &Material<'a>) -> BTreeMap<&'a TicketId, bool> {
     first.map(|tried| (tried.case, tried.worked)).collect()
 }
 
-fn numbers(
-    from: &Material<'_>,
-    first: Date,
-    tickets: &HashMap<&TicketId, &Ticket>,
-    firsts: &BTreeMap<&TicketId, bool>,
-) -> Numbers {
+fn numbers(from: &Material<'_>, first: Date, firsts: &BTreeMap<&TicketId, bool>) -> Numbers {
     let mut numbers = Numbers::default();
     let mut minutes = Vec::new();
     for case in of_month(from.cases, first) {
@@ -174,10 +168,9 @@ fn numbers(
             numbers.tried += 1;
             numbers.first_try += u64::from(*worked);
         }
-        let outcome = tickets.get(&case.id).and_then(|ticket| ticket.outcome);
-        numbers.stated += u64::from(outcome.is_some());
-        numbers.handed_on += u64::from(outcome == Some(Outcome::HandedOn));
-        minutes.extend(took(case, tickets));
+        numbers.stated += u64::from(case.outcome.is_some());
+        numbers.handed_on += u64::from(case.outcome == Some(Outcome::HandedOn));
+        minutes.extend(took(case));
     }
     minutes.sort_by(f64::total_cmp);
     numbers.median_minutes = minutes.get(minutes.len() / 2).copied();
@@ -185,9 +178,8 @@ fn numbers(
 }
 
 /// Minutes from the first opening to the last closing.
-fn took(case: &Case, tickets: &HashMap<&TicketId, &Ticket>) -> Option<f64> {
-    let opened = tickets.get(case.tickets.first()?)?.opened?;
-    let seconds = case.closed.as_second() - opened.as_second();
+fn took(case: &Case) -> Option<f64> {
+    let seconds = case.closed.as_second() - case.opened?.as_second();
     (seconds >= 0).then_some(seconds as f64 / 60.0)
 }
 
@@ -215,9 +207,9 @@ fn symptoms(cases: &[&Case], from: &Material<'_>) -> Vec<Symptom> {
     all
 }
 
-fn spans(cases: &[&Case], tickets: &HashMap<&TicketId, &Ticket>) -> Vec<(String, u64)> {
+fn spans(cases: &[&Case]) -> Vec<(String, u64)> {
     let mut counts = vec![0; SPANS.len() + 1];
-    for minutes in cases.iter().filter_map(|case| took(case, tickets)) {
+    for minutes in cases.iter().filter_map(|case| took(case)) {
         let at = SPANS.iter().position(|(_, most)| minutes <= *most);
         counts[at.unwrap_or(SPANS.len())] += 1;
     }

@@ -7,20 +7,18 @@
 use super::Material;
 use crate::articles::firmware::Version;
 use crate::base::ids::{FixId, TicketId};
+use crate::evidence::End;
 use crate::evidence::cases::day;
-use crate::evidence::{Case, End, Reading};
-use crate::tickets::record::UNLISTED;
-use crate::tickets::{Ticket, TryResult};
 use jiff::civil::Date;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::BTreeMap;
 
 /// One fix tried in one case.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tried<'a> {
     /// Whether it ended the case, and held.
     pub worked: bool,
-    /// The listed fixes that had failed before it.
-    pub before: BTreeSet<FixId>,
+    /// The listed fixes that had failed before it, sorted.
+    pub before: Box<[FixId]>,
     /// Whether tries of its case were read from notes.
     pub read: bool,
     /// The device.
@@ -38,54 +36,23 @@ pub struct Tried<'a> {
 /// All tries by fix, each in order of closing.
 #[must_use]
 pub fn by_fix<'a>(from: &Material<'a>) -> BTreeMap<FixId, Vec<Tried<'a>>> {
-    let tickets: HashMap<&TicketId, &Ticket> = from.tickets.iter().map(|t| (&t.id, t)).collect();
     let mut all: BTreeMap<FixId, Vec<Tried<'a>>> = BTreeMap::new();
     for case in from.cases {
         let version = case.firmware.as_deref().and_then(Version::read);
-        let mut before = BTreeSet::new();
-        for fix in order(case, &tickets, from) {
-            let worked = matches!(&case.end, End::Fix(by) if *by == fix);
-            if worked || case.failed.contains(&fix) {
-                all.entry(fix.clone()).or_default().push(Tried {
-                    worked,
-                    before: before.clone(),
-                    read: !case.read.is_empty(),
-                    device: case.device.as_deref(),
-                    firmware: case.firmware.as_deref(),
-                    version: version.clone(),
-                    day: day(case.closed),
-                    case: &case.id,
-                });
-                before.insert(fix);
-            }
+        for (at, fix) in case.order.iter().enumerate() {
+            let mut before: Box<[FixId]> = case.order[..at].into();
+            before.sort_unstable();
+            all.entry(fix.clone()).or_default().push(Tried {
+                worked: matches!(&case.end, End::Fix(by) if by == fix),
+                before,
+                read: !case.read.is_empty(),
+                device: case.device.as_deref(),
+                firmware: case.firmware.as_deref(),
+                version: version.clone(),
+                day: day(case.closed),
+                case: &case.id,
+            });
         }
     }
     all
-}
-
-/// The listed fixes of a case in the order they were tried in, each once.
-fn order(case: &Case, tickets: &HashMap<&TicketId, &Ticket>, from: &Material<'_>) -> Vec<FixId> {
-    let mut order = Vec::new();
-    let mut next = |fix: Option<FixId>| {
-        if let Some(fix) = fix.filter(|fix| !order.contains(fix)) {
-            order.push(fix);
-        }
-    };
-    for ticket in case.tickets.iter().filter_map(|id| tickets.get(id)) {
-        let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
-        for tried in &ticket.tries {
-            if tried.result != TryResult::NotPossible {
-                let of = own.or(case.article.as_ref());
-                next(from.catalog.resolve_fix(of, tried.fix.trim()));
-            }
-        }
-        let reading = from.readings.get(&ticket.id);
-        let reading = reading.filter(|_| ticket.tries.is_empty());
-        for read in reading.into_iter().flat_map(Reading::sure_tries) {
-            if read.result != TryResult::NotPossible {
-                next(from.catalog.resolve_fix(None, read.fix.as_str()));
-            }
-        }
-    }
-    order
 }

@@ -9,13 +9,12 @@
 //!
 //! Cost: pairs that share a word or shingle found in few articles.
 
-use super::Material;
-use super::shingles::{alike, shingles};
+use super::shingles::{alike, numbered};
 use crate::articles::Article;
 use crate::base::ids::{ArticleId, FixId};
-use crate::evidence::layout::Layout;
-use crate::evidence::texts::{self, Keeping};
-use rustc_hash::FxHashMap;
+use crate::evidence::spoken::Spoken;
+use crate::evidence::texts::{Counted, Family, Texts};
+use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -58,56 +57,45 @@ pub struct Pair {
     pub only: (Vec<FixId>, Vec<FixId>),
 }
 
-/// Compares all live articles but those that stop the telephone, most alike first.
+/// Compares all live articles but those that stop the telephone, by what they and their callers said,
+/// most alike first.
 #[must_use]
-pub fn twins(from: &Material<'_>) -> Vec<Pair> {
-    let articles: Vec<&Article> = from
-        .catalog
-        .articles
-        .values()
-        .filter(|a| a.danger.is_none())
-        .collect();
-    let callers = Vectors::new(&callers_of(&articles, from));
-    let heads: Vec<BTreeMap<String, f64>> = articles.iter().map(|a| head_words(a, from)).collect();
-    let heads = Vectors::new(&heads);
-    let bodies: Vec<BTreeSet<String>> = articles.iter().map(|a| body(a, from)).collect();
-    let mut candidates = callers.sharing();
-    candidates.extend(heads.sharing());
-    candidates.extend(sharing(&bodies));
-    let mut counts: BTreeMap<&ArticleId, u64> = BTreeMap::new();
-    for case in from.cases {
-        if let Some(article) = &case.article {
-            *counts.entry(article).or_default() += 1;
-        }
-    }
-    let of = |at: usize| counts.get(&articles[at].id).copied().unwrap_or(0);
-    let mut pairs: Vec<Pair> = candidates
-        .into_iter()
-        .filter_map(|(a, b)| {
-            // With the same number of cases the first by id is kept.
-            let (a, b) = if of(b) > of(a) { (b, a) } else { (a, b) };
-            let known = (of(a) > 0 && of(b) > 0).then(|| callers.cosine(a, b));
-            let (symptoms, text) = (heads.cosine(a, b), alike(&bodies[a], &bodies[b]));
-            let all = [known, Some(symptoms), Some(text)];
-            let mean = all.iter().flatten().sum::<f64>() / all.iter().flatten().count() as f64;
-            (mean >= ALIKE).then(|| {
-                let (keep, other) = (articles[a], articles[b]);
-                let fixes = fixes(keep, other, from);
-                Pair {
-                    keep: keep.id.clone(),
-                    other: other.id.clone(),
-                    titles: (keep.title.clone(), other.title.clone()),
-                    cases: (of(a), of(b)),
-                    alike: mean,
-                    callers: known,
-                    symptoms,
-                    text,
-                    words: callers.shared_words(a, b),
-                    shared: fixes.0,
-                    only: fixes.1,
-                }
-            })
+pub fn twins(from: &Spoken<'_>) -> Vec<Pair> {
+    let all = from.catalog.articles.values();
+    let articles: Vec<&Article> = all.filter(|a| a.danger.is_none()).collect();
+    let callers = Vectors::new(callers_of(&articles, from));
+    let heads = Vectors::new(articles.iter().map(|a| head_words(a, from)).collect());
+    let bodies = numbered(articles.iter().map(|a| body(a, from)));
+    let number = |article: &&Article| from.layout.article(&article.id);
+    let all = All {
+        from,
+        cases: articles
+            .iter()
+            .map(|a| number(a).map_or(0, |number| from.cases_in(number)))
+            .collect(),
+        sharing: [
+            Sharing::of(&callers.numbers()),
+            Sharing::of(&heads.numbers()),
+            Sharing::of(&bodies),
+        ],
+        articles,
+        callers,
+        heads,
+        bodies,
+    };
+    let mut pairs: Vec<Pair> = (0..all.articles.len())
+        .into_par_iter()
+        .map_init(BTreeSet::new, |candidates, first| {
+            candidates.clear();
+            for sharing in &all.sharing {
+                sharing.after(first, candidates);
+            }
+            let pairs = candidates
+                .iter()
+                .filter_map(|other| all.pair(first, *other));
+            pairs.collect::<Vec<Pair>>()
         })
+        .flatten()
         .collect();
     pairs.sort_by(|a, b| {
         b.alike
@@ -117,39 +105,70 @@ pub fn twins(from: &Material<'_>) -> Vec<Pair> {
     pairs
 }
 
-/// What callers said in the cases of each article, as they may be kept.
-fn callers_of(articles: &[&Article], from: &Material<'_>) -> Vec<BTreeMap<String, f64>> {
-    let layout = Layout::new(from.catalog);
-    let public = texts::public_terms(from.catalog, &layout, from.analyzer);
-    let keeping = Keeping::of(from.cases, from.analyzer, &public);
-    let place: BTreeMap<&ArticleId, usize> = articles
-        .iter()
-        .enumerate()
-        .map(|(at, a)| (&a.id, at))
-        .collect();
-    let mut all = vec![BTreeMap::new(); articles.len()];
-    for case in from.cases {
-        if let Some(at) = case.article.as_ref().and_then(|id| place.get(id)) {
-            for term in keeping.said(case).terms {
-                *all[*at].entry(term).or_insert(0.0) += 1.0;
-            }
-        }
-    }
-    all
+/// Everything that pairs are made from, by number of the article.
+struct All<'a> {
+    from: &'a Spoken<'a>,
+    articles: Vec<&'a Article>,
+    cases: Vec<u64>,
+    callers: Vectors,
+    heads: Vectors,
+    bodies: Vec<Vec<u32>>,
+    /// What brings two together: of callers, of titles and symptoms, of the whole text.
+    sharing: [Sharing; 3],
 }
 
-fn head_words(article: &Article, from: &Material<'_>) -> BTreeMap<String, f64> {
-    let mut words = BTreeMap::new();
+impl All<'_> {
+    /// Two articles, where they are alike.
+    fn pair(&self, a: usize, b: usize) -> Option<Pair> {
+        let of = |at: usize| self.cases[at];
+        // With the same number of cases the first by id is kept.
+        let (a, b) = if of(b) > of(a) { (b, a) } else { (a, b) };
+        let known = (of(a) > 0 && of(b) > 0).then(|| self.callers.cosine(a, b));
+        let symptoms = self.heads.cosine(a, b);
+        let text = alike(&self.bodies[a], &self.bodies[b]);
+        let all = [known, Some(symptoms), Some(text)];
+        let mean = all.iter().flatten().sum::<f64>() / all.iter().flatten().count() as f64;
+        (mean >= ALIKE).then(|| {
+            let (keep, other) = (self.articles[a], self.articles[b]);
+            let fixes = fixes(keep, other, self.from);
+            Pair {
+                keep: keep.id.clone(),
+                other: other.id.clone(),
+                titles: (keep.title.clone(), other.title.clone()),
+                cases: (of(a), of(b)),
+                alike: mean,
+                callers: known,
+                symptoms,
+                text,
+                words: self.callers.shared_words(a, b),
+                shared: fixes.0,
+                only: fixes.1,
+            }
+        })
+    }
+}
+
+/// What callers said in the cases of each article, as it may be kept.
+fn callers_of(articles: &[&Article], from: &Spoken<'_>) -> Vec<Counted> {
+    let of = |article: &&Article| {
+        let number = from.layout.article(&article.id);
+        number.map_or_else(Vec::new, |number| from.text(Family::Callers, number))
+    };
+    articles.par_iter().map(of).collect()
+}
+
+fn head_words(article: &Article, from: &Spoken<'_>) -> Counted {
+    let mut words: BTreeMap<String, u32> = BTreeMap::new();
     for text in article.symptoms.iter().chain([&article.title]) {
         for term in from.analyzer.terms(text) {
-            *words.entry(term).or_insert(0.0) += 1.0;
+            *words.entry(term).or_default() += 1;
         }
     }
-    words
+    words.into_iter().collect()
 }
 
-/// Everything an article says, its own blocks included.
-fn body(article: &Article, from: &Material<'_>) -> BTreeSet<String> {
+/// The words of everything an article says, its own blocks included.
+fn body(article: &Article, from: &Spoken<'_>) -> Vec<String> {
     let mut text = format!(
         "{}\n{}\n{}",
         article.title,
@@ -162,12 +181,12 @@ fn body(article: &Article, from: &Material<'_>) -> BTreeSet<String> {
     for fix in article.fixes.iter().filter_map(|entry| entry.own()) {
         text += &format!("\n{}\n{}", fix.title, fix.work.markdown);
     }
-    shingles(&from.analyzer.words(&text))
+    from.analyzer.words(&text)
 }
 
 type Fixes = (Vec<FixId>, (Vec<FixId>, Vec<FixId>));
 
-fn fixes(a: &Article, b: &Article, from: &Material<'_>) -> Fixes {
+fn fixes(a: &Article, b: &Article, from: &Spoken<'_>) -> Fixes {
     let of = |article: &Article| {
         from.catalog
             .fixes_of
@@ -183,87 +202,127 @@ fn fixes(a: &Article, b: &Article, from: &Material<'_>) -> Fixes {
     (shared, (only, rest))
 }
 
-/// Texts as tf-idf vectors of length one.
+/// Texts as tf-idf vectors of length one, terms by number in the order of their letters.
 struct Vectors {
-    all: Vec<BTreeMap<String, f64>>,
+    terms: Vec<String>,
+    all: Vec<Vec<(u32, f64)>>,
 }
 
 impl Vectors {
-    fn new(counts: &[BTreeMap<String, f64>]) -> Self {
-        let mut found: BTreeMap<&str, f64> = BTreeMap::new();
-        for term in counts.iter().flat_map(BTreeMap::keys) {
-            *found.entry(term).or_insert(0.0) += 1.0;
+    fn new(counts: Vec<Counted>) -> Self {
+        let mut found: BTreeMap<String, (u32, f64)> = BTreeMap::new();
+        for (term, _) in counts.iter().flatten() {
+            match found.get_mut(term) {
+                Some(found) => found.1 += 1.0,
+                None => {
+                    found.insert(term.clone(), (0, 1.0));
+                }
+            }
+        }
+        for (number, (_, found)) in (0..).zip(&mut found) {
+            found.0 = number;
         }
         let total = counts.len() as f64;
-        let weighed = |counts: &BTreeMap<String, f64>| {
-            let value = |(term, count): (&String, &f64)| {
-                let weight = (1.0 + count.ln()) * (total / found[term.as_str()]).ln();
-                (term.clone(), weight)
+        let weighed = |counts: Counted| {
+            let value = |(term, count): (String, u32)| {
+                let (number, texts) = found[&term];
+                let weight = (1.0 + f64::from(count).ln()) * (total / texts).ln();
+                (number, weight)
             };
-            let mut vector: BTreeMap<String, f64> = counts.iter().map(value).collect();
-            let length = vector.values().map(|v| v * v).sum::<f64>().sqrt();
+            let mut vector: Vec<(u32, f64)> = counts.into_iter().map(value).collect();
+            let length = vector.iter().map(|(_, v)| v * v).sum::<f64>().sqrt();
             if length > 0.0 {
-                vector.values_mut().for_each(|v| *v /= length);
+                vector.iter_mut().for_each(|(_, v)| *v /= length);
             }
             vector
         };
         Self {
-            all: counts.iter().map(weighed).collect(),
+            all: counts.into_iter().map(weighed).collect(),
+            terms: found.into_keys().collect(),
         }
+    }
+
+    /// The terms of two texts with the product of their values, in order.
+    fn products(&self, a: usize, b: usize) -> impl Iterator<Item = (u32, f64)> {
+        let (a, mut b) = (&self.all[a], &self.all[b][..]);
+        a.iter().filter_map(move |(term, value)| {
+            while let [(other, _), rest @ ..] = b
+                && other < term
+            {
+                b = rest;
+            }
+            let (other, there) = b.first()?;
+            (other == term).then_some((*term, value * there))
+        })
     }
 
     fn cosine(&self, a: usize, b: usize) -> f64 {
-        let products = self.all[a].iter();
-        products
-            .filter_map(|(term, value)| Some(value * self.all[b].get(term)?))
-            .sum()
+        self.products(a, b).map(|(_, product)| product).sum()
     }
 
     fn shared_words(&self, a: usize, b: usize) -> Vec<String> {
-        let mut words: Vec<(f64, &String)> = self.all[a]
-            .iter()
-            .filter_map(|(term, value)| Some((value * self.all[b].get(term)?, term)))
-            .filter(|(product, _)| *product > 0.0)
-            .collect();
-        words.sort_by(|x, y| y.0.total_cmp(&x.0).then_with(|| x.1.cmp(y.1)));
+        let mut words: Vec<(u32, f64)> = self.products(a, b).filter(|p| p.1 > 0.0).collect();
+        words.sort_by(|x, y| y.1.total_cmp(&x.1).then_with(|| x.0.cmp(&y.0)));
+        let words = words.into_iter().take(WORDS);
         words
-            .into_iter()
-            .take(WORDS)
-            .map(|(_, term)| term.clone())
+            .map(|(term, _)| self.terms[term as usize].clone())
             .collect()
     }
 
-    /// Pairs that share a word of few texts.
-    fn sharing(&self) -> BTreeSet<(usize, usize)> {
-        let sets: Vec<BTreeSet<String>> = self
-            .all
-            .iter()
-            .map(|vector| vector.keys().cloned().collect())
-            .collect();
-        sharing(&sets)
+    fn numbers(&self) -> Vec<Vec<u32>> {
+        let terms = |vector: &Vec<(u32, f64)>| vector.iter().map(|(term, _)| *term).collect();
+        self.all.iter().map(terms).collect()
     }
 }
 
-/// Pairs of sets that share a member few sets have.
-fn sharing(sets: &[BTreeSet<String>]) -> BTreeSet<(usize, usize)> {
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a part of a number of articles"
-    )]
-    let part = (COMMON * sets.len() as f64) as usize;
-    let most = part.clamp(FEW, 4 * FEW);
-    let mut holding: FxHashMap<&str, Vec<usize>> = FxHashMap::default();
-    for (at, set) in sets.iter().enumerate() {
-        for member in set {
-            holding.entry(member).or_default().push(at);
+/// Members that few sets have, with the sets that have them.
+struct Sharing {
+    /// By set: its members that few have.
+    members: Vec<Vec<u32>>,
+    /// By member: the sets, ascending.
+    holding: Vec<Vec<u32>>,
+}
+
+impl Sharing {
+    /// Of sets of numbers.
+    fn of(sets: &[Vec<u32>]) -> Self {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a part of a number of articles"
+        )]
+        let part = (COMMON * sets.len() as f64) as usize;
+        let most = part.clamp(FEW, 4 * FEW);
+        let numbers = sets.iter().flatten().max().map_or(0, |most| most + 1);
+        let mut holding: Vec<Vec<u32>> = vec![Vec::new(); numbers as usize];
+        for (at, set) in (0..).zip(sets) {
+            for member in set {
+                holding[*member as usize].push(at);
+            }
+        }
+        for sets in &mut holding {
+            if sets.len() < 2 || sets.len() > most {
+                *sets = Vec::new();
+            }
+        }
+        let few = |set: &Vec<u32>| {
+            let members = set.iter().copied();
+            members
+                .filter(|m| !holding[*m as usize].is_empty())
+                .collect()
+        };
+        Self {
+            members: sets.iter().map(few).collect(),
+            holding,
         }
     }
-    let mut pairs = BTreeSet::new();
-    for sets in holding.values().filter(|sets| sets.len() <= most) {
-        for (at, a) in sets.iter().enumerate() {
-            pairs.extend(sets[at + 1..].iter().map(|b| (*a, *b)));
+
+    /// The later sets that share such a member with this one.
+    fn after(&self, set: usize, into: &mut BTreeSet<usize>) {
+        for member in &self.members[set] {
+            let sets = self.holding[*member as usize].iter().rev();
+            let later = sets.map(|other| *other as usize);
+            into.extend(later.take_while(|other| *other > set));
         }
     }
-    pairs
 }

@@ -21,7 +21,6 @@ use crate::evidence::layout::Layout;
 use crate::evidence::texts::{self, Keeping, Said};
 use crate::evidence::{Case, End};
 use crate::notes::ARTICLE_BAR;
-use crate::tickets::Ticket;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -213,7 +212,6 @@ fn report(
         from,
         said: &said,
         surfaces: surfaces(&said),
-        tickets: from.tickets.iter().map(|t| (&t.id, t)).collect(),
         grouped: &grouped,
         months,
     };
@@ -269,7 +267,6 @@ struct Around<'a> {
     /// Of each case of `grouped`.
     said: &'a [Said],
     surfaces: HashMap<String, String>,
-    tickets: HashMap<&'a TicketId, &'a Ticket>,
     grouped: &'a [(usize, f64)],
     months: f64,
 }
@@ -277,12 +274,8 @@ struct Around<'a> {
 impl Around<'_> {
     /// What a case took: the minutes recorded in it, else those of handing on.
     fn minutes(&self, case: &Case) -> f64 {
-        let tickets = case.tickets.iter().filter_map(|id| self.tickets.get(id));
-        let tries = tickets.flat_map(|ticket| &ticket.tries);
-        let recorded = tries.filter_map(|tried| tried.minutes);
-        let minutes: f64 = recorded.filter(|m| m.is_finite() && *m > 0.0).sum();
-        if minutes > 0.0 {
-            minutes
+        if case.spent > 0.0 {
+            case.spent
         } else {
             self.from.settings.hand_on_minutes
         }
@@ -327,7 +320,11 @@ impl Around<'_> {
             },
             recorded: members.iter().filter(|(case, _)| case.unlisted).count() as u64,
             under: most_often(members.iter().filter_map(|(case, _)| case.article.clone())),
-            devices: most_often(members.iter().filter_map(|(case, _)| case.device.clone())),
+            devices: most_often(
+                members
+                    .iter()
+                    .filter_map(|(case, _)| Some(case.device.as_deref()?.to_owned())),
+            ),
             examples: self.examples(cluster),
             tickets: members.iter().map(|(case, _)| case.id.clone()).collect(),
         })

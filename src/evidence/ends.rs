@@ -11,13 +11,13 @@
 
 use super::cases::{End, Reading, day, days_between};
 use super::chain::came_back;
-use super::hold::Hold;
+use super::making::Read;
 use super::names::Names;
-use crate::base::ids::{ArticleId, FixId, TicketId};
+use crate::base::ids::{ArticleId, FixId};
 use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::{Outcome, RawTicket, TryResult};
 use jiff::civil::Date;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// What a chain says about fixes.
 #[derive(Debug)]
@@ -41,9 +41,9 @@ struct Clear {
     read: bool,
 }
 
-/// How well resolves hold: for each ticket that ended resolved, the days until it came back, or
-/// until `as_of` where it did not.
-pub(super) fn hold(chains: &[Vec<&RawTicket>], hold_days: f64, as_of: Date) -> Hold {
+/// For each ticket that ended resolved, the days until it came back, or until `as_of` where it did
+/// not, and which of the two.
+pub(super) fn watched(chains: &[Vec<&RawTicket>], as_of: Date) -> Vec<(f64, bool)> {
     let mut watched = Vec::new();
     for chain in chains {
         for (at, ticket) in chain.iter().enumerate() {
@@ -54,7 +54,7 @@ pub(super) fn hold(chains: &[Vec<&RawTicket>], hold_days: f64, as_of: Date) -> H
             }
         }
     }
-    Hold::new(hold_days, watched)
+    watched
 }
 
 /// What a ticket states about its end: resolved or not, or nothing.
@@ -74,10 +74,9 @@ fn reopened(ticket: &RawTicket, as_of: Date) -> Option<f64> {
 pub(super) fn end(
     tickets: &[&RawTicket],
     short_of: Option<&ArticleId>,
-    readings: &BTreeMap<TicketId, Reading>,
+    readings: &Read<'_>,
     names: &mut Names<'_>,
-    hold_days: f64,
-    as_of: Date,
+    (hold_days, as_of): (f64, Date),
 ) -> Ended {
     let mut ended = Ended {
         end: End::Unknown,
@@ -91,7 +90,7 @@ pub(super) fn end(
         let own = ticket.article.as_ref().filter(|a| a.as_str() != UNLISTED);
         ended.record(ticket, at, own.or(short_of), names, &mut tries);
         if ticket.tries.is_empty() {
-            ended.reading(readings.get(&ticket.id), at, names, &mut tries);
+            ended.reading(readings(ticket).as_ref(), at, names, &mut tries);
         }
     }
     let by = resolved_by(tickets, &tries, hold_days, as_of);

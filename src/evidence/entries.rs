@@ -1,16 +1,15 @@
 //! What one case adds to its article's likelihood.
 
 use super::cases::{Case, End};
+use super::hold::Hold;
 use super::prior::Prior;
 use super::share::{Patterns, Tally};
 use super::weights;
 use crate::base::ids::FixId;
-use std::collections::HashMap;
 
 /// The options of one article: its fixes in order, "none listed" last.
 pub(super) struct Options<'a> {
     pub(super) fixes: &'a [FixId],
-    places: HashMap<&'a FixId, usize>,
     half_life_days: Option<f64>,
 }
 
@@ -23,13 +22,62 @@ pub(super) enum Entry {
     Open(Vec<usize>, f64),
 }
 
+/// A resolve that is not proven yet: what it says depends on how well resolves hold.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Resolve {
+    ended_by: usize,
+    failed: Box<[usize]>,
+    weight: f64,
+    age_days: f64,
+}
+
+/// Cases of one article, or of one device in it, as far as their ends are known.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Told {
+    pub(super) cases: u64,
+    patterns: Patterns,
+    young: Vec<Resolve>,
+}
+
+impl Told {
+    /// A case whose end is known. Older than `hold_days`, a resolve is proven.
+    pub(super) fn add(&mut self, case: &Case, options: &Options<'_>, hold_days: f64) {
+        self.cases += 1;
+        match options.resolve(case) {
+            None => {
+                let failed = options.failed(case, None);
+                self.patterns.open(failed, options.weight(case));
+            }
+            Some(young) if case.age_days < hold_days => self.young.push(young),
+            Some(old) => self.patterns.resolved(old.ended_by, old.weight),
+        }
+    }
+
+    /// All of them merged, where resolves hold so well.
+    pub(super) fn tally(&self, hold: &Hold, prior: Vec<f64>, start: Vec<f64>) -> Tally {
+        let mut patterns = self.patterns.clone();
+        for young in &self.young {
+            let held = hold.chance(young.age_days);
+            patterns.resolved(young.ended_by, young.weight * held);
+            if held < 1.0 {
+                patterns.open(young.failed.to_vec(), young.weight * (1.0 - held));
+            }
+        }
+        patterns.tally(prior, start)
+    }
+}
+
 impl<'a> Options<'a> {
     pub(super) fn new(fixes: &'a [FixId], half_life_days: Option<f64>) -> Self {
         Self {
             fixes,
-            places: fixes.iter().enumerate().map(|(at, f)| (f, at)).collect(),
             half_life_days,
         }
+    }
+
+    /// The place of a fix; an article lists few.
+    fn place(&self, fix: &FixId) -> Option<usize> {
+        self.fixes.iter().position(|listed| listed == fix)
     }
 
     /// The place of "none listed".
@@ -42,6 +90,21 @@ impl<'a> Options<'a> {
         weights::of_age(case.age_days, self.half_life_days)
     }
 
+    /// A resolve before anybody knows how well resolves hold; none where the case has none.
+    pub(super) fn resolve(&self, case: &Case) -> Option<Resolve> {
+        let ended_by = match &case.end {
+            End::Unknown | End::Unresolved => return None,
+            End::Other => self.other(),
+            End::Fix(fix) => self.place(fix).unwrap_or(self.other()),
+        };
+        Some(Resolve {
+            ended_by,
+            failed: self.failed(case, Some(ended_by)).into(),
+            weight: self.weight(case),
+            age_days: case.age_days,
+        })
+    }
+
     /// Nothing where the end is unknown. A resolve that is not proven yet says two things: that it
     /// was the one with weight `w·h`, and that it was not with `w·(1 − h)`.
     pub(super) fn entries(&self, case: &Case) -> Vec<Entry> {
@@ -50,7 +113,7 @@ impl<'a> Options<'a> {
             End::Unknown => return Vec::new(),
             End::Unresolved => return vec![Entry::Open(self.failed(case, None), weight)],
             End::Other => self.other(),
-            End::Fix(fix) => self.places.get(fix).copied().unwrap_or(self.other()),
+            End::Fix(fix) => self.place(fix).unwrap_or(self.other()),
         };
         let mut entries = vec![Entry::Resolved(ended_by, weight * case.held)];
         if case.held < 1.0 {
@@ -62,8 +125,8 @@ impl<'a> Options<'a> {
 
     fn failed(&self, case: &Case, also: Option<usize>) -> Vec<usize> {
         let also = also.filter(|at| *at != self.other());
-        let places = case.failed.iter().filter_map(|f| self.places.get(f));
-        let mut failed: Vec<usize> = places.copied().chain(also).collect();
+        let places = case.failed.iter().filter_map(|f| self.place(f));
+        let mut failed: Vec<usize> = places.chain(also).collect();
         failed.sort_unstable();
         failed.dedup();
         failed

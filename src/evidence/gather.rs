@@ -1,15 +1,21 @@
 //! Cases to evidence: everything the ledger says, in one pass, as one plain value.
 //!
-//! Articles are independent of each other but for `κ`, so they are solved side by side; results
-//! are put together in the order of ids, and every sum runs in a fixed order.
+//! Cases are counted one after the other ([`Gathering`]), so that they need not lie in memory
+//! together, and one more case is one more addition. How well resolves hold, the prior and `κ` depend on
+//! all of them: these, and the shares, are solved at the end ([`Gathering::evidence`]). Articles are
+//! independent of each other but for `κ` and the prior, so they are solved side by side; results are
+//! put together in the order of ids, and every sum runs in sorted order, so that the order in which
+//! cases came does not change the last bit.
 
 use super::cases::{Case, Cases, End};
 use super::devices::{CASES_OF_DEVICE, Group, kappa};
-use super::entries::Options;
+use super::entries::{Options, Told};
 use super::facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers,
 };
+use super::hold::Hold;
 use super::interval::{Z95, wilson};
+use super::making::{Extras, Made, Totals};
 use super::observed::with_intervals;
 use super::prior::{Counts, Prior};
 use super::share::{Tally, sorted_sum};
@@ -18,7 +24,9 @@ use crate::articles::{Catalog, Settings};
 use crate::base::ids::{ArticleId, CheckId, FixId};
 use jiff::civil::Date;
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// Everything the cases say about the articles.
 #[must_use]
@@ -36,9 +44,22 @@ pub fn gather_where(
     keep: impl Fn(&Case) -> bool,
 ) -> Evidence {
     let used: Vec<&Case> = cases.list.iter().filter(|case| keep(case)).collect();
-    let half_life = settings.model.half_life_days;
-    let (articles, prior, kappa) = articles(&used, catalog, settings);
-    let (fixes, kinds) = fixes(&used, catalog);
+    let mut of: HashMap<&ArticleId, Vec<&Case>> = HashMap::new();
+    let mut beside = Beside::default();
+    for case in &used {
+        beside.add(case, catalog, settings);
+        if let Some(article) = &case.article {
+            of.entry(article).or_default().push(case);
+        }
+    }
+    let (articles, prior, kappa) = articles(catalog, settings, &cases.hold, |id, options| {
+        let mut all = OfArticle::default();
+        for case in of.get(id).into_iter().flatten() {
+            all.add(case, options, cases.hold.days);
+        }
+        Some(Cow::Owned(all))
+    });
+    let (fixes, kinds) = beside.fixes(catalog);
     Evidence {
         as_of,
         to: cases.to,
@@ -47,42 +68,130 @@ pub fn gather_where(
         ignored_later: cases.ignored_later,
         articles,
         fixes,
-        checks: checks(&used, catalog),
+        checks: beside.checks(catalog),
         kinds,
         prior,
         kappa,
         orphans: cases.orphans.clone(),
         gone_articles: cases.gone_articles.clone(),
         moved: cases.moved.clone(),
-        unlisted: sorted_sum(
-            used.iter()
-                .filter(|case| case.unlisted)
-                .map(|case| weights::of_age(case.age_days, half_life))
-                .collect(),
-        ),
+        unlisted: sorted_sum(beside.unlisted),
+    }
+}
+
+/// Cases counted so far.
+#[derive(Clone, Debug, Default)]
+pub struct Gathering {
+    articles: HashMap<ArticleId, OfArticle>,
+    beside: Beside,
+    extras: Extras,
+}
+
+impl Gathering {
+    /// Counts these cases in.
+    pub fn add(&mut self, made: Vec<Made>, catalog: &Catalog, settings: &Settings) {
+        for Made { case, extra } in made {
+            self.beside.add(&case, catalog, settings);
+            let known = case.article.as_ref();
+            if let Some((id, fixes)) = known.and_then(|id| catalog.fixes_of.get_key_value(id)) {
+                let options = Options::new(fixes, settings.model.half_life_days);
+                let all = self.articles.entry(id.clone()).or_default();
+                all.add(&case, &options, settings.model.hold_days);
+            }
+            if let Some(extra) = extra {
+                self.extras.add(*extra);
+            }
+        }
+    }
+
+    /// Cases so far.
+    #[must_use]
+    pub fn cases(&self) -> u64 {
+        self.beside.cases
+    }
+
+    /// What they say.
+    #[must_use]
+    pub fn evidence(
+        &self,
+        totals: &Totals,
+        catalog: &Catalog,
+        settings: &Settings,
+        as_of: Date,
+    ) -> Evidence {
+        let (articles, prior, kappa) = articles(catalog, settings, &totals.hold, |id, _| {
+            self.articles.get(id).map(Cow::Borrowed)
+        });
+        let (fixes, kinds) = self.beside.fixes(catalog);
+        let (orphans, moved) = self.extras.clone().told();
+        Evidence {
+            as_of,
+            to: totals.to,
+            tickets: totals.tickets,
+            cases: self.beside.cases,
+            ignored_later: totals.ignored_later,
+            articles,
+            fixes,
+            checks: self.beside.checks(catalog),
+            kinds,
+            prior,
+            kappa,
+            orphans,
+            gone_articles: totals.gone_articles.clone(),
+            moved,
+            unlisted: sorted_sum(self.beside.unlisted.clone()),
+        }
+    }
+}
+
+/// The cases of one article.
+#[derive(Clone, Debug, Default)]
+struct OfArticle {
+    tickets: u64,
+    /// Weights of cases whose end is known, and of the others.
+    known: Vec<f64>,
+    unknown: Vec<f64>,
+    all: Told,
+    devices: BTreeMap<Arc<str>, Told>,
+}
+
+impl OfArticle {
+    fn add(&mut self, case: &Case, options: &Options<'_>, hold_days: f64) {
+        self.tickets += case.tickets.len() as u64;
+        let weight = options.weight(case);
+        if case.end == End::Unknown {
+            self.unknown.push(weight);
+            return;
+        }
+        self.known.push(weight);
+        self.all.add(case, options, hold_days);
+        if let Some(device) = &case.device {
+            if !self.devices.contains_key(device) {
+                self.devices.insert(Arc::clone(device), Told::default());
+            }
+            if let Some(told) = self.devices.get_mut(device) {
+                told.add(case, options, hold_days);
+            }
+        }
     }
 }
 
 /// One article between the steps: overall shares found, devices still to do.
 struct Half<'a> {
     id: &'a ArticleId,
-    options: Options<'a>,
-    cases: Vec<&'a Case>,
+    fixes: usize,
+    of: Cow<'a, OfArticle>,
     tally: Tally,
     shares: Vec<f64>,
+    hold: &'a Hold,
 }
 
-fn articles(
-    used: &[&Case],
-    catalog: &Catalog,
+fn articles<'a>(
+    catalog: &'a Catalog,
     settings: &Settings,
+    hold: &'a Hold,
+    of: impl Fn(&'a ArticleId, &Options<'a>) -> Option<Cow<'a, OfArticle>> + Sync,
 ) -> (BTreeMap<ArticleId, ArticleEvidence>, Prior, f64) {
-    let mut of: HashMap<&ArticleId, Vec<&Case>> = HashMap::new();
-    for case in used {
-        if let Some(article) = &case.article {
-            of.entry(article).or_default().push(case);
-        }
-    }
     let model = &settings.model;
     let stated = Prior::stated(model.prior_cases);
     let mut halves: Vec<Half<'_>> = catalog
@@ -90,8 +199,8 @@ fn articles(
         .par_iter()
         .map(|(id, fixes)| {
             let options = Options::new(fixes, model.half_life_days);
-            let cases = of.get(id).cloned().unwrap_or_default();
-            Half::new(id, options, cases, &stated)
+            let of = of(id, &options).unwrap_or_default();
+            Half::new((id, fixes.len()), of, &stated, hold)
         })
         .collect();
     let counts: Vec<Counts> = halves
@@ -112,47 +221,43 @@ fn articles(
 }
 
 impl<'a> Half<'a> {
-    fn new(id: &'a ArticleId, options: Options<'a>, cases: Vec<&'a Case>, prior: &Prior) -> Self {
-        let tally = options.tally(cases.iter().copied(), prior);
+    fn new(
+        (id, fixes): (&'a ArticleId, usize),
+        of: Cow<'a, OfArticle>,
+        prior: &Prior,
+        hold: &'a Hold,
+    ) -> Self {
+        let tally = of.all.tally(hold, prior.counts(fixes), prior.shares(fixes));
         let shares = tally.solve().shares;
         Self {
             id,
-            options,
-            cases,
+            fixes,
+            of,
             tally,
             shares,
+            hold,
         }
     }
 
     /// Solves the same cases under another prior.
     fn believe(&mut self, prior: &Prior) {
-        let fixes = self.options.fixes.len();
-        self.tally.prior = prior.counts(fixes);
-        self.tally.start = prior.shares(fixes);
+        self.tally.prior = prior.counts(self.fixes);
+        self.tally.start = prior.shares(self.fixes);
         self.shares = self.tally.solve().shares;
     }
 
-    /// Cases with a known end, by device.
-    fn devices(&self) -> BTreeMap<&'a str, Vec<&'a Case>> {
-        let mut devices: BTreeMap<&str, Vec<&Case>> = BTreeMap::new();
-        for case in &self.cases {
-            if let (Some(device), true) = (&case.device, case.end != End::Unknown) {
-                devices.entry(device).or_default().push(case);
-            }
-        }
-        devices
+    /// The cases of one device, under the article's shares with the strength `kappa`.
+    fn device(&self, told: &Told, kappa: f64) -> Tally {
+        let prior = self.shares.iter().map(|share| kappa * share).collect();
+        told.tally(self.hold, prior, self.shares.clone())
     }
 
     /// What this article says about `κ`.
     fn group(&self) -> Group {
-        let counts = self
-            .devices()
-            .into_values()
-            .filter(|cases| cases.len() as u64 >= CASES_OF_DEVICE)
-            .map(|cases| {
-                let tally = self.options.device_tally(cases, &self.shares, 0.0);
-                tally.expected_counts(&self.shares)
-            })
+        let devices = self.of.devices.values();
+        let counts = devices
+            .filter(|told| told.cases >= CASES_OF_DEVICE)
+            .map(|told| self.device(told, 0.0).expected_counts(&self.shares))
             .collect();
         Group {
             shares: self.shares.clone(),
@@ -163,34 +268,35 @@ impl<'a> Half<'a> {
     fn finish(&self, kappa: f64) -> ArticleEvidence {
         let mut shares = with_intervals(&self.tally, &self.shares);
         let other = shares.pop().unwrap_or_default();
-        let weight = |known: bool| {
-            let counted = self
-                .cases
-                .iter()
-                .filter(|c| !known || c.end != End::Unknown);
-            sorted_sum(counted.map(|c| self.options.weight(c)).collect())
-        };
+        let all = self.of.known.iter().chain(&self.of.unknown);
+        let devices = self.of.devices.iter().map(|(device, told)| {
+            let tally = self.device(told, kappa);
+            let found = with_intervals(&tally, &tally.solve().shares);
+            (device.to_string(), found)
+        });
         ArticleEvidence {
-            cases: self.cases.iter().map(|c| c.tickets.len() as u64).sum(),
-            weight: weight(false),
-            known: weight(true),
+            cases: self.of.tickets,
+            weight: sorted_sum(all.copied().collect()),
+            known: sorted_sum(self.of.known.clone()),
             shares,
             other,
-            devices: self
-                .devices()
-                .into_iter()
-                .map(|(device, cases)| {
-                    let tally = self.options.device_tally(cases, &self.shares, kappa);
-                    let found = with_intervals(&tally, &tally.solve().shares);
-                    (device.to_owned(), found)
-                })
-                .collect(),
+            devices: devices.collect(),
         }
     }
 }
 
+/// What is counted beside the shares.
+#[derive(Clone, Debug, Default)]
+struct Beside {
+    cases: u64,
+    fixes: HashMap<FixId, Count>,
+    checks: BTreeMap<CheckId, CheckEvidence>,
+    /// Weights of cases that a person found no article for.
+    unlisted: Vec<f64>,
+}
+
 /// Raw counts of one fix and the minutes recorded for it.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 struct Count {
     resolved: u64,
     tries: u64,
@@ -198,111 +304,107 @@ struct Count {
     minutes: Vec<f64>,
 }
 
-fn fixes(
-    used: &[&Case],
-    catalog: &Catalog,
-) -> (BTreeMap<FixId, FixEvidence>, BTreeMap<String, KindEvidence>) {
-    let mut counts: HashMap<&FixId, Count> = catalog
-        .fixes
-        .keys()
-        .map(|id| (id, Count::default()))
-        .collect();
-    for case in used {
-        count(case, &mut counts);
-    }
-    let mut minutes: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
-    let mut kinds: BTreeMap<String, KindEvidence> = BTreeMap::new();
-    for (id, fix) in &catalog.fixes {
-        let kind = kinds.entry(fix.kind.clone()).or_default();
-        let found = &counts[id];
-        kind.resolved += found.resolved;
-        kind.tries += found.tries;
-        let all = minutes.entry(&fix.kind).or_default();
-        all.extend(&found.minutes);
-    }
-    for (kind, minutes) in minutes {
-        if let Some(found) = kinds.get_mut(kind) {
-            found.minutes_cap = cost::quantile(minutes, cost::CAP);
+impl Beside {
+    fn add(&mut self, case: &Case, catalog: &Catalog, settings: &Settings) {
+        self.cases += 1;
+        if case.unlisted {
+            let weight = weights::of_age(case.age_days, settings.model.half_life_days);
+            self.unlisted.push(weight);
         }
-    }
-    let fixes = catalog.fixes.iter().map(|(id, fix)| {
-        let found = &counts[id];
-        let cap = kinds.get(&fix.kind).and_then(|kind| kind.minutes_cap);
-        let (raw_low, raw_high) = wilson(found.resolved as f64, found.tries as f64, Z95);
-        let evidence = FixEvidence {
-            resolved: found.resolved,
-            tries: found.tries,
-            inferred: found.inferred,
-            raw_low,
-            raw_high,
-            minutes: cost::minutes(&found.minutes, cap, fix.work.minutes),
+        self.count_checks(case, catalog);
+        for (fix, minutes) in &case.minutes {
+            self.of_fix(fix).minutes.push(*minutes);
+        }
+        // An unknown end says nothing certain about what was tried either.
+        if case.end == End::Unknown {
+            return;
+        }
+        let resolved = match &case.end {
+            End::Fix(fix) => Some(fix),
+            _ => None,
         };
-        (id.clone(), evidence)
-    });
-    (fixes.collect(), kinds)
-}
-
-fn count<'a>(case: &'a Case, counts: &mut HashMap<&'a FixId, Count>) {
-    for (fix, minutes) in &case.minutes {
-        if let Some(found) = counts.get_mut(fix) {
-            found.minutes.push(*minutes);
-        }
-    }
-    // An unknown end says nothing certain about what was tried either.
-    if case.end == End::Unknown {
-        return;
-    }
-    let resolved = match &case.end {
-        End::Fix(fix) => Some(fix),
-        _ => None,
-    };
-    for fix in case.failed.iter().chain(resolved) {
-        if let Some(found) = counts.get_mut(fix) {
+        for fix in case.failed.iter().chain(resolved) {
+            let found = self.of_fix(fix);
             found.tries += 1;
             found.resolved += u64::from(resolved == Some(fix));
             found.inferred += u64::from(case.read.contains(fix));
         }
     }
-}
 
-fn checks(used: &[&Case], catalog: &Catalog) -> BTreeMap<CheckId, CheckEvidence> {
-    let mut checks: BTreeMap<CheckId, CheckEvidence> = catalog
-        .checks
-        .iter()
-        .map(|(id, check)| {
-            let answers = check.answers.iter().map(|a| (a.clone(), 0));
-            let evidence = CheckEvidence {
-                seen: answers.collect(),
-                ..CheckEvidence::default()
+    fn of_fix(&mut self, fix: &FixId) -> &mut Count {
+        self.fixes.entry(fix.clone()).or_default()
+    }
+
+    fn fixes(
+        &self,
+        catalog: &Catalog,
+    ) -> (BTreeMap<FixId, FixEvidence>, BTreeMap<String, KindEvidence>) {
+        let none = Count::default();
+        let of = |id: &FixId| self.fixes.get(id).unwrap_or(&none);
+        let mut minutes: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+        let mut kinds: BTreeMap<String, KindEvidence> = BTreeMap::new();
+        for (id, fix) in &catalog.fixes {
+            let kind = kinds.entry(fix.kind.clone()).or_default();
+            let found = of(id);
+            kind.resolved += found.resolved;
+            kind.tries += found.tries;
+            let all = minutes.entry(&fix.kind).or_default();
+            all.extend(&found.minutes);
+        }
+        for (kind, minutes) in minutes {
+            if let Some(found) = kinds.get_mut(kind) {
+                found.minutes_cap = cost::quantile(minutes, cost::CAP);
+            }
+        }
+        let fixes = catalog.fixes.iter().map(|(id, fix)| {
+            let found = of(id);
+            let cap = kinds.get(&fix.kind).and_then(|kind| kind.minutes_cap);
+            let (raw_low, raw_high) = wilson(found.resolved as f64, found.tries as f64, Z95);
+            let evidence = FixEvidence {
+                resolved: found.resolved,
+                tries: found.tries,
+                inferred: found.inferred,
+                raw_low,
+                raw_high,
+                minutes: cost::minutes(&found.minutes, cap, fix.work.minutes),
             };
             (id.clone(), evidence)
-        })
-        .collect();
-    for case in used {
-        for (check, answer) in &case.seen {
-            let Some(found) = checks.get_mut(check) else {
+        });
+        (fixes.collect(), kinds)
+    }
+
+    fn count_checks(&mut self, case: &Case, catalog: &Catalog) {
+        for (id, answer) in &case.seen {
+            let answer: &str = answer;
+            let Some(check) = catalog.checks.get(id) else {
                 continue;
             };
-            let Some(seen) = found.seen.get_mut(answer) else {
+            if !check.answers.iter().any(|offered| offered == answer) {
                 continue;
-            };
-            *seen += 1;
+            }
+            let found = self.checks.entry(id.clone()).or_default();
+            *found.seen.entry(answer.to_owned()).or_default() += 1;
             found.total += 1;
             if let Some(article) = &case.article
-                && catalog
-                    .checks_of
-                    .get(article)
-                    .is_some_and(|c| c.contains(check))
+                && let Some((article, of)) = catalog.checks_of.get_key_value(article)
+                && of.contains(id)
             {
-                found
-                    .ended
-                    .entry(article.clone())
-                    .or_default()
-                    .add(&case.end, answer);
+                let ended = found.ended.entry(article.clone()).or_default();
+                ended.add(&case.end, answer);
             }
         }
     }
-    checks
+
+    fn checks(&self, catalog: &Catalog) -> BTreeMap<CheckId, CheckEvidence> {
+        let all = catalog.checks.iter().map(|(id, check)| {
+            let mut evidence = self.checks.get(id).cloned().unwrap_or_default();
+            for answer in &check.answers {
+                evidence.seen.entry(answer.clone()).or_default();
+            }
+            (id.clone(), evidence)
+        });
+        all.collect()
+    }
 }
 
 impl SeenAnswers {

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::evidence::Reading;
+use crate::evidence::making::Making;
 use crate::evidence::testing::{catalog, date, scrubbed, ticket, tried};
 use crate::tickets::{Outcome, RawTicket};
 use jiff::Timestamp;
@@ -413,5 +414,49 @@ proptest::proptest! {
         turned.rotate_left(turn % tickets.len());
         let (a, b) = (evidence(&read(tickets)), evidence(&read(turned)));
         proptest::prop_assert_eq!(a, b);
+    }
+
+    #[test]
+    fn tickets_counted_one_after_the_other_are_as_counted_at_once(
+        made in proptest::collection::vec((0usize..7, 0u8..28, 0usize..3, 0usize..4), 1..25),
+        at_once in 0usize..25,
+    ) {
+        let tries = [
+            "swap-lead", "reseal+", "swap-lead, reseal+", "restart+", "other+", "gone+", "reseal, swap-lead",
+        ];
+        let tickets: Vec<RawTicket> = made.iter().enumerate().map(|(i, (kind, day, device, article))| {
+            let closed = format!("2026-06-{:02}", day + 1);
+            let article = ["trips", "unlisted", "gone", ""][*article];
+            let mut raw = tried(&format!("T-{i}"), &closed, article, tries[*kind], Some(Outcome::HandedOn));
+            raw.device = [None, Some("post-7".to_owned()), Some("sc-2".to_owned())][*device].clone();
+            raw.tries.iter_mut().for_each(|t| t.minutes = Some(f64::from(*day) + 0.1));
+            raw.reopened = (i % 7 == 3).then(|| at("2026-06-29"));
+            // Only among those counted at once.
+            raw.follows = (i % 5 == 4 && i < at_once).then(|| format!("T-{}", i - 3).as_str().into());
+            raw
+        }).collect();
+        let (catalog, settings) = (catalog(), Settings::default());
+        let all = evidence(&read(tickets.clone()));
+        let tickets = scrubbed(tickets);
+        let (first, later) = tickets.split_at(at_once.min(tickets.len()));
+        let linked: Vec<_> = first.iter().enumerate()
+            .filter(|(i, t)| t.follows.is_some() || first.get(i + 3).is_some_and(|t| t.follows.is_some()))
+            .map(|(_, t)| t.clone())
+            .collect();
+        let making = |linked| Making::new((&catalog, &settings.model), &|_| None, date(AS_OF), linked);
+        let mut gathering = Gathering::default();
+        let mut begun = making(linked);
+        for part in first.chunks(3) {
+            gathering.add(begun.part(part), &catalog, &settings);
+        }
+        let (made, mut totals) = begun.rest();
+        gathering.add(made, &catalog, &settings);
+        for ticket in later {
+            let mut one = making(Vec::new());
+            gathering.add(one.part([ticket]), &catalog, &settings);
+            totals.join(one.rest().1);
+        }
+        let counted = gathering.evidence(&totals, &catalog, &settings, date(AS_OF));
+        proptest::prop_assert_eq!(counted, all);
     }
 }

@@ -2,13 +2,13 @@
 //!
 //! | file | question |
 //! |---|---|
-//! | [`cases`] | which tickets make one case, how did it end, what had failed before? |
+//! | [`cases`], [`making`] | which tickets make one case, how did it end, what had failed before? |
 //! | [`weights`], [`hold`] | how much does a case count; has its fix held? |
 //! | [`share`], [`observed`] | how often is this fix the one, and how sure is that? |
 //! | [`prior`] | what is believed of an article before its tickets speak? |
 //! | [`devices`] | does it differ by device? |
 //! | [`cost`], [`order`] | what does a fix take; in which order, and when to stop? |
-//! | [`texts`], [`bm25`] | how alike are a question and what callers said before? |
+//! | [`texts`], [`spoken`], [`bm25`] | how alike are a question and what callers said before? |
 //! | [`question`], [`features`], [`equation`], [`chance`] | what is the chance of each fix for this question? |
 //! | [`letters`], [`learned`], [`lbfgs`] | what does each run of letters say for an article, for a kind of fix? |
 //! | [`fit`], [`folds`] | how much does each of these numbers count? |
@@ -49,6 +49,7 @@ pub mod learned;
 pub mod learning;
 pub mod letters;
 mod linear;
+pub mod making;
 mod names;
 pub mod observed;
 pub mod order;
@@ -56,6 +57,7 @@ pub mod prior;
 pub mod question;
 pub mod readings;
 pub mod share;
+pub mod spoken;
 #[cfg(test)]
 pub(crate) mod testing;
 pub mod texts;
@@ -67,5 +69,5 @@ pub use cases::{Case, Cases, End, Moved, Orphan, ReadTry, Reading};
 pub use facts::{
     ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers, Share,
 };
-pub use gather::{gather, gather_where};
+pub use gather::{Gathering, gather, gather_where};
 pub use why::why;

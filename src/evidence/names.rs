@@ -4,12 +4,14 @@
 use crate::articles::Catalog;
 use crate::base::ids::{ArticleId, FixId};
 use crate::tickets::record::OTHER;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 /// What names mean, kept from one look-up to the next.
 pub(super) struct Names<'a> {
     catalog: &'a Catalog,
     known: HashMap<ArticleId, HashMap<String, Option<FixId>>>,
+    texts: HashSet<Arc<str>>,
 }
 
 impl<'a> Names<'a> {
@@ -17,7 +19,18 @@ impl<'a> Names<'a> {
         Self {
             catalog,
             known: HashMap::new(),
+            texts: HashSet::new(),
         }
+    }
+
+    /// One copy of a text that many tickets have.
+    pub(super) fn text(&mut self, text: &str) -> Arc<str> {
+        if let Some(known) = self.texts.get(text) {
+            return Arc::clone(known);
+        }
+        let new: Arc<str> = Arc::from(text);
+        self.texts.insert(Arc::clone(&new));
+        new
     }
 
     /// Today's id of the fix a ticket of `article` names so; none where no article lists it.

@@ -34,10 +34,10 @@ impl Said {
     pub fn of(case: &Case) -> Self {
         Self {
             words: case.said.clone(),
-            device: case.device.clone(),
-            firmware: case.firmware.clone(),
+            device: case.device.as_deref().map(str::to_owned),
+            firmware: case.firmware.as_deref().map(str::to_owned),
             codes: case.codes.clone(),
-            signs: case.signs.clone(),
+            signs: case.signs.iter().cloned().collect(),
             about: BTreeSet::new(),
         }
     }

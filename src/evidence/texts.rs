@@ -8,6 +8,7 @@
 use super::cases::{Case, End, day};
 use super::layout::Layout;
 use crate::articles::Catalog;
+use crate::base::ids::{ArticleId, FixId};
 use crate::base::text::{self, Analyzer};
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -80,53 +81,55 @@ pub(super) const USED_BY: usize = 3;
 /// The terms of every article's own words, by number.
 #[must_use]
 pub fn own_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    layout
-        .articles
-        .iter()
-        .map(|id| {
-            let article = &catalog.articles[id];
-            let mut terms = Vec::new();
-            // Title and symptoms are how people say it; they count twice against running text.
-            for _ in 0..2 {
-                terms.extend(analyzer.terms(&article.title));
-                for symptom in &article.symptoms {
-                    terms.extend(analyzer.terms(symptom));
-                }
-            }
-            for code in &article.codes {
-                terms.extend(analyzer.terms(code));
-            }
-            for check in catalog.checks_of.get(id).into_iter().flatten() {
-                terms.extend(analyzer.terms(&catalog.checks[check].question));
-            }
-            for fix in catalog.fixes_of.get(id).into_iter().flatten() {
-                terms.extend(analyzer.terms(&catalog.fixes[fix].title));
-            }
-            terms.extend(analyzer.terms(&article.intro));
-            terms
-        })
+    let articles = layout.articles.iter();
+    articles
+        .map(|id| own_words_of(id, catalog, analyzer))
         .collect()
+}
+
+pub(super) fn own_words_of(id: &ArticleId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
+    let article = &catalog.articles[id];
+    let mut terms = Vec::new();
+    // Title and symptoms are how people say it; they count twice against running text.
+    for _ in 0..2 {
+        terms.extend(analyzer.terms(&article.title));
+        for symptom in &article.symptoms {
+            terms.extend(analyzer.terms(symptom));
+        }
+    }
+    for code in &article.codes {
+        terms.extend(analyzer.terms(code));
+    }
+    for check in catalog.checks_of.get(id).into_iter().flatten() {
+        terms.extend(analyzer.terms(&catalog.checks[check].question));
+    }
+    for fix in catalog.fixes_of.get(id).into_iter().flatten() {
+        terms.extend(analyzer.terms(&catalog.fixes[fix].title));
+    }
+    terms.extend(analyzer.terms(&article.intro));
+    terms
 }
 
 /// The terms of every fix's own words, by number.
 #[must_use]
 pub fn fix_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    layout
-        .fixes
-        .iter()
-        .map(|id| {
-            let fix = &catalog.fixes[id];
-            let mut terms = analyzer.terms(&fix.title);
-            terms.extend(terms.clone());
-            if !terms.contains(&analyzer.stem(&text::fold(&fix.kind))) {
-                terms.extend(analyzer.terms(&fix.kind));
-            }
-            for step in &fix.work.steps {
-                terms.extend(analyzer.terms(step));
-            }
-            terms
-        })
+    let fixes = layout.fixes.iter();
+    fixes
+        .map(|id| fix_words_of(id, catalog, analyzer))
         .collect()
+}
+
+pub(super) fn fix_words_of(id: &FixId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
+    let fix = &catalog.fixes[id];
+    let mut terms = analyzer.terms(&fix.title);
+    terms.extend(terms.clone());
+    if !terms.contains(&analyzer.stem(&text::fold(&fix.kind))) {
+        terms.extend(analyzer.terms(&fix.kind));
+    }
+    for step in &fix.work.steps {
+        terms.extend(analyzer.terms(step));
+    }
+    terms
 }
 
 /// What one caller said, ready for the class documents.
@@ -141,10 +144,10 @@ pub struct Said {
 /// The terms that the articles use themselves.
 #[must_use]
 pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> HashSet<String> {
-    let own = own_words(catalog, layout, analyzer);
-    own.into_iter()
-        .chain(fix_words(catalog, layout, analyzer))
-        .flatten()
+    let articles = layout.articles.iter();
+    let own = articles.flat_map(|id| own_words_of(id, catalog, analyzer));
+    let fixes = layout.fixes.iter();
+    own.chain(fixes.flat_map(|id| fix_words_of(id, catalog, analyzer)))
         .collect()
 }
 
@@ -230,7 +233,7 @@ pub(super) fn kept_words<W: AsRef<[String]>>(
 }
 
 /// A gram of at most six letters, 21 bits each: counting numbers is far quicker than counting texts.
-type Packed = u128;
+pub(super) type Packed = u128;
 
 const LETTER_BITS: u32 = 21;
 
@@ -243,7 +246,11 @@ pub fn grams(folded: &str, sizes: std::ops::RangeInclusive<usize>) -> Vec<String
     packed.into_iter().map(unpacked).collect()
 }
 
-fn packed_grams(folded: &str, sizes: std::ops::RangeInclusive<usize>, into: &mut Vec<Packed>) {
+pub(super) fn packed_grams(
+    folded: &str,
+    sizes: std::ops::RangeInclusive<usize>,
+    into: &mut Vec<Packed>,
+) {
     into.clear();
     if folded.is_empty() {
         return;
@@ -256,7 +263,7 @@ fn packed_grams(folded: &str, sizes: std::ops::RangeInclusive<usize>, into: &mut
     }
 }
 
-fn unpacked(gram: Packed) -> String {
+pub(super) fn unpacked(gram: Packed) -> String {
     let letter = |at: u32| (gram >> (at * LETTER_BITS)) & ((1 << LETTER_BITS) - 1);
     let letters = (0..Packed::BITS / LETTER_BITS).rev().map(letter);
     // Folded text has no NUL: a 0 stands only before the first letter.
@@ -291,6 +298,23 @@ pub fn places(case: &Case, layout: &Layout, catalog: &Catalog) -> Vec<(Family, u
         End::Unresolved | End::Unknown => {}
     }
     places
+}
+
+/// Terms with how often each stands in a text.
+pub type Counted = Vec<(String, u32)>;
+
+/// Something that makes the texts of all families, one at a time.
+pub trait Texts: Sync {
+    /// The terms of one text, each once.
+    fn text(&self, family: Family, text: usize) -> Counted;
+}
+
+impl Texts for Bags {
+    fn text(&self, family: Family, text: usize) -> Counted {
+        let bag = self.get(&family).and_then(|texts| texts.get(text));
+        let terms = bag.into_iter().flatten();
+        terms.map(|(term, n)| (term.clone(), *n)).collect()
+    }
 }
 
 /// All texts of all families as bags of terms, by family and number.

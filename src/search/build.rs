@@ -2,10 +2,10 @@
 
 use super::SearchError;
 use super::schema::{FORMAT, Fields, SIDE_FILE, Side, sum_of};
-use super::tokens::{BETWEEN, NAME, Terms};
+use super::tokens::{NAME, Terms, put};
 use crate::base::ids::TicketId;
 use crate::evidence::layout::Layout;
-use crate::evidence::texts::{Bags, Family};
+use crate::evidence::texts::{Counted, Family, Texts};
 use jiff::civil::{Date, date};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -25,6 +25,17 @@ pub struct TicketText {
     pub terms: Vec<String>,
 }
 
+/// The families whose texts stand in one document, in the order of the blocks.
+const BLOCKS: [&[Family]; 4] = [
+    &[Family::Own, Family::Callers, Family::CallersGrams],
+    &[Family::Pair],
+    &[Family::Fix],
+    &[Family::Kind, Family::KindGrams],
+];
+
+/// Documents made ahead of those being written.
+const AHEAD: usize = 4;
+
 /// Writes all texts as one segment; the same texts give the same counts.
 ///
 /// # Errors
@@ -32,7 +43,7 @@ pub struct TicketText {
 pub fn build(
     folder: &Path,
     layout: &Layout,
-    bags: &Bags,
+    texts: &dyn Texts,
     tickets: impl IntoIterator<Item = TicketText>,
 ) -> Result<(), SearchError> {
     let file = |source| SearchError::File {
@@ -49,31 +60,42 @@ pub fn build(
         .schema(fields.schema.clone())
         .tokenizers(tokenizers)
         .single_segment_index_writer(directory, MEMORY)?;
-    for block in [
-        &[Family::Own, Family::Callers, Family::CallersGrams][..],
-        &[Family::Pair],
-        &[Family::Fix],
-        &[Family::Kind, Family::KindGrams],
-    ] {
-        for text in 0..block[0].texts(layout) {
-            let mut document = TantivyDocument::new();
-            for family in block {
-                if let Some(bag) = bags.get(family).and_then(|b| b.get(text)) {
-                    document.add_text(fields.of(*family), joined(bag));
+    let mut lengths: BTreeMap<Family, Vec<u64>> = BTreeMap::new();
+    // One thread counts the texts, this one writes them.
+    std::thread::scope(|scope| {
+        let (send, made) = std::sync::mpsc::sync_channel::<Vec<(Family, Counted)>>(AHEAD);
+        scope.spawn(move || {
+            for block in BLOCKS {
+                for text in 0..block[0].texts(layout) {
+                    let of = block.iter().map(|f| (*f, texts.text(*f, text)));
+                    if send.send(of.collect()).is_err() {
+                        return;
+                    }
                 }
+            }
+        });
+        for texts in made {
+            let mut document = TantivyDocument::new();
+            for (family, counted) in texts {
+                let length = counted.iter().map(|(_, n)| u64::from(*n)).sum();
+                let terms = counted.iter().map(|(term, n)| (term.as_str(), *n));
+                lengths.entry(family).or_default().push(length);
+                document.add_text(fields.of(family), joined(terms));
             }
             writer.add_document(document)?;
         }
-    }
+        Ok::<_, SearchError>(())
+    })?;
     for ticket in tickets {
         let mut document = TantivyDocument::new();
-        document.add_text(fields.ticket, ticket.terms.join(&BETWEEN.to_string()));
+        let terms = ticket.terms.iter().map(|term| (term.as_str(), 1));
+        document.add_text(fields.ticket, joined(terms));
         document.add_text(fields.ticket_id, ticket.id.as_str());
         document.add_i64(fields.ticket_day, day_number(ticket.day));
         writer.add_document(document)?;
     }
     writer.finalize()?;
-    write_side(folder, bags).map_err(file)
+    write_side(folder, lengths).map_err(file)
 }
 
 /// Days since 1970.
@@ -81,32 +103,21 @@ pub(super) fn day_number(day: Date) -> i64 {
     i64::from((day - date(1970, 1, 1)).get_days())
 }
 
-fn joined(bag: &BTreeMap<String, u32>) -> String {
+fn joined<'t>(counted: impl IntoIterator<Item = (&'t str, u32)>) -> String {
     let mut text = String::new();
-    for (term, times) in bag {
-        for _ in 0..*times {
-            text.push_str(term);
-            text.push(BETWEEN);
-        }
+    for (term, times) in counted {
+        put(term, times, &mut text);
     }
     text
 }
 
-fn write_side(folder: &Path, bags: &Bags) -> std::io::Result<()> {
-    let length = |bag: &BTreeMap<String, u32>| bag.values().map(|n| u64::from(*n)).sum();
+fn write_side(folder: &Path, mut lengths: BTreeMap<Family, Vec<u64>>) -> std::io::Result<()> {
+    let of = |family: &Family| lengths.remove(family).unwrap_or_default();
     let mut side = Side {
         format: FORMAT,
+        lengths: Family::ALL.iter().map(of).collect(),
         ..Side::default()
     };
-    for family in Family::ALL {
-        side.lengths.push(
-            bags.get(&family)
-                .into_iter()
-                .flatten()
-                .map(length)
-                .collect(),
-        );
-    }
     for entry in std::fs::read_dir(folder)? {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();

@@ -84,7 +84,7 @@ fn tickets_are_found_by_what_was_said() {
         ticket("T-3", "2026-03-01", "rcd"),
         ticket("T-4", "2022-03-01", "rcd trip rain"),
     ];
-    let bags = Family::ALL
+    let bags: Bags = Family::ALL
         .iter()
         .map(|f| (*f, vec![BTreeMap::new(); f.texts(&layout())]))
         .collect();
@@ -101,7 +101,7 @@ fn tickets_are_found_by_what_was_said() {
 
 #[test]
 fn a_damaged_index_is_noticed() {
-    let bags = Family::ALL
+    let bags: Bags = Family::ALL
         .iter()
         .map(|f| (*f, vec![BTreeMap::new(); f.texts(&layout())]))
         .collect();

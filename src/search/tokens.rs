@@ -2,13 +2,23 @@
 
 use tantivy::tokenizer::{Token, TokenStream, Tokenizer};
 
-/// Stands between two terms; text analysis never yields it.
-pub(super) const BETWEEN: char = '\u{1f}';
+/// Stands behind a term and behind its count; text analysis never yields it.
+const BETWEEN: char = '\u{1f}';
+
+/// Writes a term that stands so often in a field: written out, the runs of letters of a million tickets
+/// are gigabytes.
+pub(super) fn put(term: &str, times: u32, into: &mut String) {
+    use std::fmt::Write as _;
+    if !term.is_empty() {
+        // Writing to memory cannot fail.
+        let _ = write!(into, "{term}{BETWEEN}{times}{BETWEEN}");
+    }
+}
 
 /// The name under which the index knows [`Terms`].
 pub(super) const NAME: &str = "terms";
 
-/// Parts a field at [`BETWEEN`].
+/// Gives each term of a field as often as [`put`] said.
 #[derive(Clone, Default)]
 pub(super) struct Terms {
     token: Token,
@@ -21,6 +31,7 @@ impl Tokenizer for Terms {
         self.token.reset();
         Stream {
             rest: text.split(BETWEEN),
+            times: 0,
             token: &mut self.token,
         }
     }
@@ -29,16 +40,22 @@ impl Tokenizer for Terms {
 /// The terms of one field.
 pub(super) struct Stream<'a> {
     rest: std::str::Split<'a, char>,
+    /// How often the term comes again.
+    times: u32,
     token: &'a mut Token,
 }
 
 impl TokenStream for Stream<'_> {
     fn advance(&mut self) -> bool {
-        let Some(term) = self.rest.find(|t| !t.is_empty()) else {
-            return false;
-        };
-        self.token.text.clear();
-        self.token.text.push_str(term);
+        while self.times == 0 {
+            let (Some(term), Some(times)) = (self.rest.next(), self.rest.next()) else {
+                return false;
+            };
+            self.times = times.parse().unwrap_or(0);
+            self.token.text.clear();
+            self.token.text.push_str(term);
+        }
+        self.times -= 1;
         self.token.position = self.token.position.wrapping_add(1);
         true
     }

@@ -10,6 +10,7 @@ mod errors;
 mod files;
 mod import;
 mod one;
+mod parts;
 mod place;
 mod remarks;
 mod schema;
@@ -27,6 +28,7 @@ use rusqlite::{Connection, OptionalExtension, params_from_iter};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
+pub use parts::Mark;
 pub use schema::FORMAT;
 
 /// The ledger's file name within the state folder.
@@ -76,11 +78,15 @@ impl SqliteLedger {
     }
 
     fn ticket(&self, body: &str) -> Result<Ticket, StoreError> {
-        let raw: RawTicket = serde_json::from_str(body).map_err(|error| StoreError::Damaged {
+        let raw: RawTicket = serde_json::from_str(body).map_err(|error| self.damaged(&error))?;
+        Ok(Ticket::scrubbed(raw))
+    }
+
+    fn damaged(&self, error: &serde_json::Error) -> StoreError {
+        StoreError::Damaged {
             path: self.path.clone(),
             reason: format!("a ticket in it cannot be read: {error}"),
-        })?;
-        Ok(Ticket::scrubbed(raw))
+        }
     }
 }
 
@@ -188,20 +194,15 @@ impl Ledger for SqliteLedger {
             .map_err(|e| self.told(e))
     }
 
-    /// The number of tickets and the sum of the starts of their digests, modulo 2⁶⁴: the same
-    /// tickets give the same, whatever their history.
     fn fingerprint(&self) -> Result<String, StoreError> {
-        let content: i64 = self
-            .connection
-            .query_row("SELECT value FROM meta WHERE key = 'content'", [], |row| {
-                row.get(0)
-            })
-            .map_err(|e| self.told(e))?;
-        Ok(format!(
-            "{}-{content:016x}",
-            self.count(&Filter::default())?
-        ))
+        Ok(self.mark()?.fingerprint())
     }
+}
+
+/// The number of tickets and the sum of the starts of their digests, modulo 2⁶⁴: the same tickets give
+/// the same, whatever their history.
+fn fingerprint(tickets: i64, content: i64) -> String {
+    format!("{tickets}-{content:016x}")
 }
 
 impl Remarks for SqliteLedger {

@@ -3,6 +3,7 @@
 
 use super::answer::{Answer, Basis, CheckLine, FixLine};
 use super::percent;
+use super::taken_out::taken_out;
 use crate::articles::Settings;
 use crate::articles::model::Work;
 use crate::base::ids::ArticleId;
@@ -158,18 +159,22 @@ pub struct Closed {
     pub follows: Option<String>,
     /// Personal data that were taken out of what was said and noted.
     pub removed: Removed,
+    /// The same in words; none where there were none.
+    pub taken_out: Option<String>,
 }
 
 impl Closed {
     /// A ticket as it stands in the ledger, and how it ended in words.
     #[must_use]
     pub fn of(ticket: &RawTicket, ending: String) -> Self {
+        let removed = Removed::out_of(ticket);
         Self {
             ticket: ticket.id.to_string(),
             ending,
             article: ticket.article.as_ref().map(ToString::to_string),
             follows: ticket.follows.as_ref().map(ToString::to_string),
-            removed: Removed::out_of(ticket),
+            taken_out: Some(taken_out(&removed)).filter(|words| !words.is_empty()),
+            removed,
         }
     }
 }

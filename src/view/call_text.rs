@@ -8,7 +8,6 @@ use super::call::{Asking, CallState, Closing, OpenCase, Showing, proof};
 use super::markdown;
 use super::percent;
 use super::table::cut;
-use super::taken_out::taken_out;
 use crate::base::escape::terminal_line;
 use crate::call::hand_over::{HandOver, spoken};
 use anstyle::Style;
@@ -289,8 +288,8 @@ impl Out {
             "CLOSED ",
             &format!("{}: {}{article}{follows}.", closed.ticket, closed.ending),
         );
-        if closed.removed.total() > 0 {
-            self.wrapped("", &format!("Taken out: {}.", taken_out(&closed.removed)));
+        if let Some(taken_out) = &closed.taken_out {
+            self.wrapped("", &format!("Taken out: {taken_out}."));
         }
         self.line("It is in the ledger. `undo` opens it again; anything else begins a new case.");
     }

@@ -249,10 +249,11 @@ fn every_second_day(version: impl Fn(u32) -> &'static str, worked: impl Fn(u32) 
 fn a_change_is_laid_to_the_firmware_where_that_explains_it_and_else_to_the_date() {
     // Half of the devices have the new firmware from July on. In the first ledger it spoils the fix, in
     // the second something else does, on all of them.
-    let new = |n: u32| n >= 90 && n % 2 == 0;
+    let new = |n: u32| n >= 90 && n.is_multiple_of(2);
     let version = |n: u32| if new(n) { "2.0.0" } else { "1.0.0" };
-    let often = |n: u32| n % 5 != 0;
-    let ledgers: [(&str, Box<dyn Fn(u32) -> bool>, &str); 2] = [
+    let often = |n: u32| !n.is_multiple_of(5);
+    type Fixed = Box<dyn Fn(u32) -> bool>;
+    let ledgers: [(&str, Fixed, &str); 2] = [
         (
             "firmware",
             Box::new(move |n| often(n) && !new(n)),

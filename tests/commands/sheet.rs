@@ -247,6 +247,35 @@ fn articles_and_tickets_that_change_count_without_a_restart() {
     eventually("one more ticket", || tickets() == before + 1);
 }
 
+#[test]
+fn what_was_closed_is_added_to_the_counts_and_they_are_as_counted_anew() {
+    let case = Case::warm_demo();
+    let log = case.path("log");
+    let mut server = Server::start_logging(&case, std::fs::File::create(&log).unwrap());
+    for (number, end) in ["fixed 1", "hand on", "fixed 2"].iter().enumerate() {
+        let id = server.begin();
+        server.write(&id, 0, TRIPS).is(200);
+        let mut state = server.write(&id, 1, end).is(200);
+        if *end == "hand on" {
+            state = server.write(&id, 2, "rcd-trips-on-plug-in").is(200);
+        }
+        assert_eq!(state["closed"]["ticket"], json!(id));
+        eventually("the case counts", || {
+            let text = std::fs::read_to_string(&log).unwrap();
+            text.matches("what was closed counts").count() > number
+        });
+    }
+    server.kill();
+    let told = || case.run(&["evidence", "--json"]);
+    let added = told();
+    // The kept counts are those that were added to.
+    assert!(!added.stderr.contains("Counting"), "{}", added.stderr);
+    std::fs::remove_file(case.path("kb/.state/evidence")).unwrap();
+    let anew = told();
+    assert!(anew.stderr.contains("Counting"), "{}", anew.stderr);
+    assert_eq!(added.stdout, anew.stdout);
+}
+
 /// Machines that run tests differ in speed: how long it takes is measured elsewhere.
 fn eventually(what: &str, mut holds: impl FnMut() -> bool) {
     let started = Instant::now();

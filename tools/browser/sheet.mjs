@@ -98,6 +98,69 @@ await test("the same at 360 pixels by touch", async () => {
   assert.deepEqual(on.troubles, []);
 });
 
+// Answers that take a while, as over a slow line.
+const slowly = (on, ms) => on.route("**/api/cases/*/lines", async (route) => {
+  await new Promise((done) => setTimeout(done, ms));
+  await route.continue();
+});
+
+await test("what is typed while an answer is on its way waits its turn, in order", async () => {
+  const on = await page(of, server.url);
+  await on.goto("/");
+  await on.waitForSelector("#pen:focus");
+  await slowly(on, 400);
+  await on.keyboard.type("display stays dark");
+  await on.keyboard.press("Enter");
+  await on.keyboard.type("since the storm");
+  await on.keyboard.press("Enter");
+  await on.keyboard.type("no lamp at all");
+  await on.keyboard.press("Enter");
+  await on.keyboard.type("half a");
+  await said(on, 3);
+  const lines = await on.locator(".sentence .said").allTextContents();
+  assert.deepEqual(lines.map((one) => one.replace(/\.$/, "").toLowerCase()), ["display stays dark", "since the storm", "no lamp at all"]);
+  assert.equal(await on.inputValue("#pen"), "half a");
+  // A key after a line does not overtake it, and is no letter of the next one.
+  await on.fill("#pen", "post-7");
+  await on.keyboard.press("Enter");
+  await on.keyboard.press("-");
+  await on.waitForFunction(() => document.querySelector(".front-row")?.textContent.includes("Post 7"));
+  await on.waitForFunction(() => !document.querySelector(".front-row").textContent.includes("Post 7"));
+  assert.equal(await on.locator(".sentence .said").count(), 3);
+  assert.deepEqual(on.troubles, []);
+});
+
+await test("a key pressed before a danger came up does not answer it", async () => {
+  const on = await page(of, server.url);
+  await on.goto("/");
+  await on.waitForSelector("#pen:focus");
+  await slowly(on, 400);
+  await on.keyboard.type("there is a burning smell");
+  await on.keyboard.press("Enter");
+  await on.keyboard.press("4");
+  await on.keyboard.type("and smoke");
+  await on.waitForSelector(".danger[aria-modal]");
+  await on.waitForSelector(".notice:text('not taken')");
+  await on.waitForTimeout(600);
+  assert.equal(await on.locator(".danger[aria-modal]").count(), 1);
+  assert.deepEqual(on.troubles, []);
+});
+
+await test("a closed case says which personal data were taken out", async () => {
+  const on = await page(of, server.url);
+  await on.goto("/");
+  await on.waitForSelector("#pen:focus");
+  await line(on, "display stays dark, call back on 0151 5550 1234");
+  await on.keyboard.press("0");
+  await on.keyboard.press("3");
+  await on.waitForSelector(".stamp.done, .end-row .question");
+  if (await on.locator(".stamp.done").count() === 0) {
+    await on.keyboard.press("5");
+    await on.waitForSelector(".stamp.done");
+  }
+  assert.match(await on.locator(".taken-out").textContent(), /1 telephone number/);
+});
+
 await test("struck through, put back, undone", async () => {
   const on = await page(of, server.url);
   await on.goto("/");

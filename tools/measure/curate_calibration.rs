@@ -63,8 +63,6 @@ fn measure(first: usize, ledgers: usize) -> Result<bool, Box<dyn Error>> {
         let made = Cases::of(&tickets, &BTreeMap::new(), &catalog, &settings.model, TODAY);
         let material = Material {
             cases: &made.list,
-            tickets: &tickets,
-            readings: &BTreeMap::new(),
             catalog: &catalog,
             settings: &settings,
             analyzer: &analyzer,

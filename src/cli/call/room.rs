@@ -9,7 +9,7 @@ use std::time::Duration;
 /// An opened desk with what is made from it once.
 pub(in crate::cli) struct Room {
     pub(in crate::cli) desk: Desk,
-    pub(in crate::cli) lexicon: Lexicon,
+    pub(in crate::cli) lexicon: Arc<Lexicon>,
     pub(in crate::cli) clock: Clock,
 }
 
@@ -18,10 +18,19 @@ impl Room {
     pub(in crate::cli) fn open(session: &Session) -> Result<Self, Failure> {
         let desk = Desk::open(session)?;
         Ok(Self {
-            lexicon: Lexicon::new(&desk.settings, &desk.catalog),
+            lexicon: Arc::new(Lexicon::new(&desk.settings, &desk.catalog)),
             clock: Clock::of(session, &desk),
             desk,
         })
+    }
+
+    /// The same room with a desk of the same articles.
+    pub(in crate::cli) fn with(&self, desk: Desk, session: &Session) -> Self {
+        Self {
+            lexicon: Arc::clone(&self.lexicon),
+            clock: Clock::of(session, &desk),
+            desk,
+        }
     }
 }
 

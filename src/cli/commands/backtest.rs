@@ -67,7 +67,7 @@ fn report(args: &Args, session: &Session) -> Result<Report, Failure> {
     let kb = folder::read(&session.kb, session.today()).map_err(|e| {
         Failure::because("cannot read the knowledge base", &e).hint("name its folder: `--kb DIR`")
     })?;
-    let tickets = ledger::Joined::all(&store)?.tickets;
+    let tickets = ledger::Joined::of(&store)?.all()?;
     let as_of = desk::today(session, &kb.settings, &store)?;
     let later = tickets.iter().filter(|t| day(t.closed) > as_of);
     let later = u64::try_from(later.count()).unwrap_or(u64::MAX);

@@ -91,8 +91,9 @@ fn read(args: &Args, session: &Session) -> Result<Folder, Failure> {
 fn advised(session: &Session) -> Result<Vec<Problem>, Failure> {
     let records = Records::read(session)?;
     let desk = &records.desk;
+    let newest = records.newest(session, advice::NEWEST)?;
     let step = session.step("Looking for what the tickets advise");
-    let found = advice::advice(&records.material(), &desk.evidence);
+    let found = advice::advice(&records.material(), &newest, &desk.evidence);
     step.finish();
     let role = desk.settings.roles.first().map_or("", String::as_str);
     let mut files: BTreeMap<&str, Parsed> = BTreeMap::new();

@@ -5,7 +5,7 @@ use crate::articles::Article;
 use crate::articles::folder;
 use crate::base::ids::ArticleId;
 use crate::base::problem::did_you_mean;
-use crate::cli::desk::records::Records;
+use crate::cli::Desk;
 use crate::curate::merge::merge;
 use crate::curate::twins::twins;
 use crate::curate::wording::{marked, pieces};
@@ -43,8 +43,8 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         }
         return beside(first, second, session);
     }
-    let records = Records::read(session)?;
-    let pairs = twins(&records.material());
+    let desk = Desk::open(session)?;
+    let pairs = twins(&desk.spoken(session)?);
     session.print(&pairs, || twins_text::twins(&pairs, args.all))?;
     Ok(Exit::findings_if(pairs.is_empty()))
 }

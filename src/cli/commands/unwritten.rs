@@ -62,7 +62,8 @@ fn start(
         Failure::new(format!("there is no group {number}; there are {groups}"))
             .hint("fixtally unwritten --all")
     })?;
-    let draft = draft(group, &records.material(), &used_ids(session));
+    let tickets = records.tickets(session, &group.tickets)?;
+    let draft = draft(group, &records.material(), &tickets, &used_ids(session));
     let folder = session.kb.join("articles").join(&args.area);
     std::fs::create_dir_all(&folder).map_err(|e| Failure::file("make the folder", &folder, &e))?;
     let path = folder.join(format!("{}.md", draft.id));

@@ -16,7 +16,7 @@ impl Desk {
     /// Where the index cannot be read.
     pub(crate) fn doubt(&self, case: &Case) -> Result<Doubt, Failure> {
         let said = Said {
-            about: case.seen.keys().map(|check| check.article()).collect(),
+            about: case.seen.iter().map(|(check, _)| check.article()).collect(),
             ..Said::of(case)
         };
         let question = Question::new(said, &self.catalog, &self.analyzer, &self.known);

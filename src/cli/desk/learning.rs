@@ -5,15 +5,16 @@
 //! Nothing that is read teaches anything.
 
 use super::derived;
+use super::flow::Flow;
 use super::made::{Counted, Learn, Made};
 use super::readings::{self, Run};
+use crate::cli::Failure;
 use crate::cli::ledger::Joined;
-use crate::cli::{Failure, Session};
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::learning::{Field, Model};
 use crate::evidence::readings::{ArticleReader, learn_reader, needs_article, tries};
 use crate::notes::{Reader, Reading};
-use crate::tickets::{RawTicket, Ticket};
+use crate::tickets::Ticket;
 use jiff::civil::Date;
 use rayon::prelude::*;
 
@@ -71,7 +72,7 @@ impl Made<'_> {
             return Ok(true);
         }
         let reader = self.reader(&work)?;
-        self.read_all(&work, &reader, model)?;
+        self.read_all(&work, &reader, model, counted.unread)?;
         self.count_again();
         Ok(true)
     }
@@ -100,75 +101,92 @@ impl Made<'_> {
         }
         let step = self.session.step("Learning to read the notes");
         let field = self.field();
-        let known = self.joined()?.tickets.iter();
-        let known = known.filter(|ticket| day(ticket.closed) <= work.until);
-        let reader = learn_reader(known, field.catalog, field.analyzer);
+        let mut known = self.joined()?.all()?;
+        known.retain(|ticket| day(ticket.closed) <= work.until);
+        let reader = learn_reader(&known, field.catalog, field.analyzer);
+        drop(known);
         derived::write(&path, &work.reader, &reader)
             .map_err(|e| Failure::file("write", &path, &e))?;
         step.finish();
         Ok(reader)
     }
 
-    fn read_all(&mut self, work: &Work, reader: &Reader, model: &Model) -> Result<(), Failure> {
+    fn read_all(
+        &mut self,
+        work: &Work,
+        reader: &Reader,
+        model: &Model,
+        unread: u64,
+    ) -> Result<(), Failure> {
         let (state, session, field) = (self.state, self.session, self.field());
         let joined = self.joined()?;
+        let said = &joined.said;
         let failed = |e| Failure::file("write readings in", state, &e);
         let mut run = Run::open(state, &work.reader).map_err(failed)?;
-        let (alone, with_article): (Vec<&Ticket>, Vec<&Ticket>) = joined
-            .tickets
-            .iter()
-            .filter(|ticket| joined.readable(ticket))
-            .partition(|ticket| needs_article(ticket));
-        read(&mut run, &with_article, session, &|ticket| {
-            tries(ticket, field.catalog, reader, field.analyzer)
-        })
-        .map_err(failed)?;
-        if !run.unread(alone.iter().copied()).is_empty() {
-            let cases = cases_up_to(work.until, joined, &run.kept(), field);
+        let step = session.steps("Reading the notes", unread);
+        let mut alone = false;
+        joined.parts(&mut |part| {
+            let (without, with): (Vec<&Ticket>, Vec<&Ticket>) = part
+                .iter()
+                .filter(|ticket| said.readable(ticket))
+                .partition(|ticket| needs_article(ticket));
+            alone |= !run.unread(without.into_iter()).is_empty();
+            read(&mut run, &with, &|ticket| {
+                step.advance();
+                tries(ticket, field.catalog, reader, field.analyzer)
+            })
+            .map_err(failed)
+        })?;
+        if alone {
+            let cases = cases_up_to(work.until, &joined, &run.kept(), field)?;
             let articles = ArticleReader::new(&cases, field, model, reader, work.until);
             drop(cases);
-            read(&mut run, &alone, session, &|ticket| articles.read(ticket)).map_err(failed)?;
+            joined.parts(&mut |part| {
+                let mut without: Vec<&Ticket> = part.iter().collect();
+                without.retain(|ticket| said.readable(ticket) && needs_article(ticket));
+                read(&mut run, &without, &|ticket| {
+                    step.advance();
+                    articles.read(ticket)
+                })
+                .map_err(failed)
+            })?;
         }
-        let all = joined.tickets.iter();
-        let all = all.filter(|ticket| joined.readable(ticket));
-        run.finish(&work.key, all).map_err(failed)
+        joined.parts(&mut |part| {
+            run.want(part.iter().filter(|ticket| said.readable(ticket)));
+            Ok(())
+        })?;
+        step.finish();
+        run.finish(&work.key).map_err(failed)
     }
 }
 
 /// The cases up to a day, with the tries that were read, and without articles that were.
-fn cases_up_to(until: Date, joined: &Joined, kept: &readings::Kept, field: Field<'_>) -> Cases {
-    let recorded = |ticket: &RawTicket| joined.readable(ticket) && !needs_article(ticket);
-    let (read, _) = kept.of_all(&joined.tickets, recorded);
-    Cases::of(
-        &joined.tickets,
-        &read,
-        field.catalog,
-        &field.settings.model,
-        until,
-    )
+fn cases_up_to(
+    until: Date,
+    joined: &Joined<'_>,
+    kept: &readings::Kept,
+    field: Field<'_>,
+) -> Result<Cases, Failure> {
+    let said = &joined.said;
+    Flow {
+        joined,
+        kept,
+        catalog: field.catalog,
+        model: &field.settings.model,
+        as_of: until,
+    }
+    .cases(&|ticket| said.readable(ticket) && !needs_article(ticket))
 }
 
-/// Reads what was not read yet, part by part.
+/// Reads what was not read yet, some at a time: a killed run goes on behind them.
 fn read(
     run: &mut Run,
     tickets: &[&Ticket],
-    session: &Session,
     reading: &(dyn Fn(&Ticket) -> Reading + Sync),
 ) -> std::io::Result<()> {
-    let unread = run.unread(tickets.iter().copied());
-    if unread.is_empty() {
-        return Ok(());
-    }
-    let step = session.steps("Reading the notes", unread.len() as u64);
-    for part in unread.chunks(TOGETHER) {
-        let one = |ticket: &&Ticket| {
-            let read = reading(ticket);
-            step.advance();
-            read
-        };
-        let read: Vec<Reading> = part.par_iter().map(one).collect();
+    for part in run.unread(tickets.iter().copied()).chunks(TOGETHER) {
+        let read: Vec<Reading> = part.par_iter().map(|ticket| reading(ticket)).collect();
         run.add(part.iter().copied().zip(read).collect())?;
     }
-    step.finish();
     Ok(())
 }

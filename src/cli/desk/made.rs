@@ -1,19 +1,18 @@
 //! What is made from articles and tickets, each read back where it is fresh.
 
 use super::derived::{self, Unused};
+use super::flow::Flow;
 use super::knowledge::Knowledge;
 use super::model::{self, FitPoint};
 use super::readings::{self, Kept};
+use super::running::Running;
 use super::{hex, no_index};
 use crate::base::text::Analyzer;
 use crate::cli::ledger::{self, Joined};
 use crate::cli::{Failure, Session};
 use crate::evidence::Evidence;
-use crate::evidence::cases::Cases;
-use crate::evidence::gather::gather;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model};
-use crate::evidence::texts::{self, Keeping};
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::Ledger;
@@ -45,13 +44,6 @@ pub(super) enum Learn {
     Now,
 }
 
-/// All cases, with what was read of their words.
-struct Loaded {
-    cases: Cases,
-    readable: u64,
-    unread: u64,
-}
-
 /// What derived things are made from.
 pub(super) struct Made<'a> {
     pub(super) session: &'a Session,
@@ -61,8 +53,6 @@ pub(super) struct Made<'a> {
     pub(super) knowledge: &'a Knowledge,
     pub(super) layout: &'a Layout,
     pub(super) analyzer: &'a Analyzer,
-    joined: Option<Joined>,
-    loaded: Option<Loaded>,
     lock: Lock,
 }
 
@@ -87,21 +77,14 @@ impl<'a> Made<'a> {
             knowledge,
             layout,
             analyzer,
-            joined: None,
-            loaded: None,
             lock,
         }
     }
 
     /// Everything that counts rest on, as of a day.
     fn key(&self, day: Date) -> Result<String, Failure> {
-        let version = env!("CARGO_PKG_VERSION");
         let read = readings::mark(self.state);
-        Ok(format!(
-            "{version} {} {} {day} {read}",
-            self.knowledge.digest,
-            self.of_ledger()?
-        ))
+        Ok(key(&self.knowledge.digest, &self.of_ledger()?, day, &read))
     }
 
     pub(super) fn of_ledger(&self) -> Result<String, Failure> {
@@ -119,52 +102,15 @@ impl<'a> Made<'a> {
     }
 
     /// All tickets, with what people confirmed.
-    pub(super) fn joined(&mut self) -> Result<&Joined, Failure> {
-        let joined = match self.joined.take() {
-            Some(joined) => joined,
-            None => Joined::all(self.store)?,
-        };
-        Ok(self.joined.insert(joined))
-    }
-
-    fn loaded(&mut self) -> Result<&Loaded, Failure> {
-        if self.loaded.is_none() {
-            let (kept, as_of) = (Kept::open(self.state), self.as_of);
-            let Knowledge {
-                catalog, settings, ..
-            } = self.knowledge;
-            let joined = self.joined()?;
-            let (readings, unread) = kept.of_all(&joined.tickets, |t| joined.readable(t));
-            let readable = joined.tickets.iter().filter(|t| joined.readable(t));
-            let readable = readable.count() as u64;
-            let cases = Cases::of(&joined.tickets, &readings, catalog, &settings.model, as_of);
-            self.loaded = Some(Loaded {
-                cases,
-                readable,
-                unread,
-            });
-        }
-        self.loaded
-            .as_ref()
-            .ok_or_else(|| Failure::new("no cases were made; please report this"))
+    pub(super) fn joined(&self) -> Result<Joined<'a>, Failure> {
+        Joined::of(self.store)
     }
 
     /// Something was read: what was counted before is counted again.
-    pub(super) fn count_again(&mut self) {
-        self.loaded = None;
+    pub(super) fn count_again(&self) {
         // Readings that were damaged and made again carry the checksum they had: what was counted
         // without them would pass for fresh. Where it cannot be removed, it cannot be written either.
-        let _ = std::fs::remove_file(self.state.join("evidence"));
-    }
-
-    /// The fit point of all cases.
-    fn point(&mut self) -> Result<Option<FitPoint>, Failure> {
-        self.loaded()?;
-        self.joined()?;
-        let none = Cases::default();
-        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
-        let tickets = self.joined.as_ref().map_or(&[][..], |all| &all.tickets);
-        Ok(model::point(tickets, cases))
+        let _ = std::fs::remove_file(self.state.join(EVIDENCE));
     }
 
     /// The right to make derived things.
@@ -174,7 +120,7 @@ impl<'a> Made<'a> {
 
     /// The evidence.
     pub(super) fn counted(&mut self) -> Result<Counted, Failure> {
-        let path = self.state.join("evidence");
+        let path = self.state.join(EVIDENCE);
         let key = self.key(self.as_of)?;
         if let Ok(fresh) = derived::read(&path, &key) {
             return Ok(fresh);
@@ -189,28 +135,19 @@ impl<'a> Made<'a> {
             Err(Unused::Missing | Unused::Stale) => {}
         }
         let step = self.session.step("Counting the tickets");
-        let (as_of, knowledge) = (self.as_of, self.knowledge);
-        let Loaded {
-            cases,
-            readable,
-            unread,
-        } = self.loaded()?;
-        let (readable, unread) = (*readable, *unread);
-        let evidence = gather(cases, &knowledge.catalog, &knowledge.settings, as_of);
-        let made = Counted {
-            evidence,
-            point: self.point()?,
-            readable,
-            unread,
-        };
+        let about = (&self.knowledge.catalog, &self.knowledge.settings);
+        let running = Running::count(self.store, self.state, about, self.as_of)?;
+        let made = running.counted(about.0, about.1);
+        drop(running);
         derived::write(&path, &key, &made).map_err(|e| Failure::file("write", &path, &e))?;
         step.finish();
         Ok(made)
     }
 
-    /// The index. It follows the words alone; a later "today" without newer tickets changes none.
-    pub(super) fn index(&mut self, counted: &Counted) -> Result<Index, Failure> {
-        let key = self.key(counted.evidence.to.unwrap_or(Date::MIN))?;
+    /// The index of the tickets closed up to a day. It follows the words alone; a later "today" without
+    /// newer tickets changes none.
+    pub(super) fn index(&mut self, to: Option<Date>) -> Result<Index, Failure> {
+        let key = self.key(to.unwrap_or(Date::MIN))?;
         let name = format!("index-{}", &hex(&Sha256::digest(key.as_bytes()))[..16]);
         let folder = self.state.join(&name);
         if let Ok(index) = Index::open(&folder, self.layout) {
@@ -226,22 +163,19 @@ impl<'a> Made<'a> {
         }
         let step = self.session.step("Building the index");
         let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
-        self.loaded()?;
-        // The cases hold what callers said; the tickets' own text is not needed beside it.
-        self.joined = None;
-        let none = Cases::default();
-        let cases = self.loaded.as_ref().map_or(&none, |loaded| &loaded.cases);
-        let public = texts::public_terms(&knowledge.catalog, layout, analyzer);
-        let keeping = Keeping::of(&cases.list, analyzer, &public);
-        let bags = texts::bags(&knowledge.catalog, layout, &cases.list, &keeping);
-        let of_ticket = |case: &crate::evidence::Case| TicketText {
-            id: case.id.clone(),
-            day: crate::evidence::cases::day(case.closed),
-            terms: keeping.said(case).terms,
-        };
-        let tickets = cases.list.iter().map(of_ticket);
+        let joined = self.joined()?;
+        let spoken = Flow {
+            joined: &joined,
+            kept: &Kept::open(self.state),
+            catalog: &knowledge.catalog,
+            model: &knowledge.settings.model,
+            as_of: self.as_of,
+        }
+        .spoken(&knowledge.catalog, layout, analyzer)?;
+        let tickets = spoken.tickets();
+        let tickets = tickets.map(|(id, day, terms)| TicketText { id, day, terms });
         self.replace_index(&folder, &name, |into| {
-            search::build(into, layout, &bags, tickets)
+            search::build(into, layout, &spoken, tickets)
         })?;
         step.finish();
         Index::open(&folder, layout).map_err(|e| no_index(&e))
@@ -295,11 +229,18 @@ impl<'a> Made<'a> {
             return Ok(fresh);
         }
         let (state, session, field) = (self.state, self.session, self.field());
-        // Learning makes cases of its own, up to the fit point: these would lie beside them.
-        self.loaded = None;
-        model::learn(state, &key, &self.joined()?.tickets, point, field, session)
+        model::learn(state, &key, &self.joined()?.all()?, point, field, session)
     }
 }
+
+/// The key of what is made from articles and a ledger of these digests, as of a day, with what was read.
+pub(super) fn key(articles: &str, ledger: &str, day: Date, read: &str) -> String {
+    let version = env!("CARGO_PKG_VERSION");
+    format!("{version} {articles} {ledger} {day} {read}")
+}
+
+/// The file of the evidence.
+pub(super) const EVIDENCE: &str = "evidence";
 
 /// What to say where the weights are not those of the fit point reached. `past` is the day taken as
 /// today where later tickets are known.

@@ -8,6 +8,7 @@ pub(crate) mod dangers;
 pub(crate) mod demo;
 pub(crate) mod derived;
 mod doubt;
+mod flow;
 mod knowledge;
 mod learning;
 mod made;
@@ -16,6 +17,7 @@ pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
 pub(crate) mod records;
+pub(crate) mod running;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};
@@ -45,30 +47,32 @@ use jiff::civil::Date;
 use made::{Learn, Made};
 use model::FitPoint;
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 /// How many like cases an answer names.
 const SIMILAR: usize = 3;
 
-/// Everything needed to answer.
+/// Everything needed to answer. What is large is shared with the desk of a moment before.
 #[derive(Debug)]
 pub struct Desk {
     /// What `kb.toml` says.
-    pub settings: Settings,
+    pub settings: Arc<Settings>,
     /// The articles.
-    pub catalog: Catalog,
+    pub catalog: Arc<Catalog>,
     /// What the tickets say.
     pub evidence: Evidence,
     /// The day taken as today.
     pub as_of: Date,
     /// Changes with every change of the knowledge base's files.
     pub fingerprint: String,
-    analyzer: Analyzer,
-    layout: Layout,
-    model: Model,
+    digest: String,
+    analyzer: Arc<Analyzer>,
+    layout: Arc<Layout>,
+    model: Arc<Model>,
     fit_point: Option<FitPoint>,
-    index: Index,
-    known: Vocabulary,
-    stop_words: StopWords,
+    index: Arc<Index>,
+    known: Arc<Vocabulary>,
+    stop_words: Arc<StopWords>,
 }
 
 impl Desk {
@@ -118,7 +122,7 @@ impl Desk {
         if made.read(&counted_tickets, &model, learn)? {
             counted_tickets = made.counted()?;
         }
-        let index = made.index(&counted_tickets)?;
+        let index = made.index(counted_tickets.evidence.to)?;
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(
@@ -135,16 +139,17 @@ impl Desk {
         Ok(Self {
             as_of,
             fingerprint: knowledge.digest[..12].to_owned(),
-            settings: knowledge.settings,
-            catalog: knowledge.catalog,
+            digest: knowledge.digest,
+            settings: Arc::new(knowledge.settings),
+            catalog: Arc::new(knowledge.catalog),
             evidence,
-            analyzer,
-            layout,
-            model,
+            analyzer: Arc::new(analyzer),
+            layout: Arc::new(layout),
+            model: Arc::new(model),
             fit_point,
-            index,
-            known,
-            stop_words: knowledge.stop_words,
+            index: Arc::new(index),
+            known: Arc::new(known),
+            stop_words: Arc::new(knowledge.stop_words),
         })
     }
 
@@ -171,7 +176,7 @@ impl Desk {
             catalog: &self.catalog,
             layout: &self.layout,
             evidence: &self.evidence,
-            candidates: &self.index,
+            candidates: &*self.index,
             words: &self.model.words,
         }
     }

@@ -8,12 +8,15 @@
 
 use super::derived::{self, Unused};
 use super::hex;
+use crate::cli::ledger::Joined;
 use crate::cli::{Failure, Session};
 use crate::evidence::cases::{Cases, day};
 use crate::evidence::fit::fit_point;
 use crate::evidence::learning::{Field, Model, STEPS, learn_model};
 use crate::tickets::Ticket;
+use jiff::Timestamp;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -36,20 +39,35 @@ pub(super) struct FitPoint {
     pub(super) key: String,
 }
 
-/// The fit point of all cases; none where they are too few.
-pub(super) fn point(tickets: &[Ticket], cases: &Cases) -> Option<FitPoint> {
-    let last = fit_point(cases.list.len())?;
-    let until = day(cases.list[last - 1].closed);
+/// The fit point of all cases, of which these are the closing times, in any order; none where they are
+/// too few.
+///
+/// # Errors
+/// Where the ledger cannot be read.
+pub(super) fn point(
+    mut closed: Vec<Timestamp>,
+    joined: &Joined<'_>,
+) -> Result<Option<FitPoint>, Failure> {
+    let Some(last) = fit_point(closed.len()) else {
+        return Ok(None);
+    };
+    let until = day(*closed.select_nth_unstable(last - 1).1);
+    drop(closed);
     let mut hash = Sha256::new();
-    for ticket in tickets.iter().filter(|t| day(t.closed) <= until) {
-        hash.update(known_on(ticket, until));
-        hash.update(b"\n");
-    }
-    Some(FitPoint {
+    joined.parts(&mut |part| {
+        let known = part.par_iter().filter(|t| day(t.closed) <= until);
+        let known: Vec<Vec<u8>> = known.map(|ticket| known_on(ticket, until)).collect();
+        for ticket in known {
+            hash.update(ticket);
+            hash.update(b"\n");
+        }
+        Ok(())
+    })?;
+    Ok(Some(FitPoint {
         cases: last,
         day: until,
         key: hex(&hash.finalize()),
-    })
+    }))
 }
 
 /// A ticket as it was known on a day: that it came back later is not learned from.

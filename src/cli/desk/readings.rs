@@ -6,13 +6,13 @@
 //! stopped; a torn end is cut off. Answering uses what is there and never waits.
 
 use super::derived::{self, Unused};
-use crate::base::ids::{ArticleId, FixId, TicketId};
+use crate::base::ids::{ArticleId, FixId};
 use crate::notes::{ReadTry, Reading};
 use crate::tickets::care::was_read;
 use crate::tickets::{RawTicket, Ticket, TryResult};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -81,25 +81,13 @@ impl Kept {
         })
     }
 
-    /// The readings of these tickets that say something, by ticket, and how many of `readable`
-    /// tickets were never read.
-    pub(super) fn of_all(
-        &self,
-        tickets: &[Ticket],
-        readable: impl Fn(&RawTicket) -> bool,
-    ) -> (BTreeMap<TicketId, Reading>, u64) {
-        let mut unread = 0;
-        let mut all = BTreeMap::new();
-        for ticket in tickets.iter().filter(|ticket| readable(ticket)) {
-            match self.of(ticket) {
-                Some(reading) if reading.is_empty() => {}
-                Some(reading) => {
-                    all.insert(ticket.id.clone(), reading);
-                }
-                None => unread += 1,
-            }
+    /// Whether a ticket was ever read.
+    pub(super) fn knows(&self, ticket: &RawTicket) -> bool {
+        was_read(ticket).is_some() || {
+            let digest = digest(ticket);
+            let found = self.entries.binary_search_by(|e| e.digest.cmp(&digest));
+            found.is_ok()
         }
-        (all, unread)
     }
 }
 
@@ -136,6 +124,7 @@ pub(super) struct Run {
     names: Vec<String>,
     numbers: HashMap<String, u32>,
     entries: BTreeMap<Digest, Entry>,
+    wanted: HashSet<Digest>,
 }
 
 impl Run {
@@ -157,6 +146,7 @@ impl Run {
             names: Vec::new(),
             numbers: HashMap::new(),
             entries: BTreeMap::new(),
+            wanted: HashSet::new(),
         };
         let finished = derived::read_any::<Kept>(&state.join(FILE));
         if let Ok((key, kept)) = finished
@@ -231,6 +221,11 @@ impl Run {
             .collect()
     }
 
+    /// The readings of these tickets stay when the run ends.
+    pub(super) fn want<'t>(&mut self, tickets: impl Iterator<Item = &'t Ticket>) {
+        self.wanted.extend(tickets.map(|ticket| digest(ticket)));
+    }
+
     /// Keeps what was read of these tickets.
     ///
     /// # Errors
@@ -273,17 +268,13 @@ impl Run {
         }
     }
 
-    /// Writes what was read of these tickets as the finished file under a key, and removes the
-    /// unfinished one. Readings of other texts are forgotten.
+    /// Writes what was read of the tickets that [`Self::want`] was told as the finished file under a
+    /// key, and removes the unfinished one. Readings of other texts are forgotten.
     ///
     /// # Errors
     /// Where the state folder cannot be written.
-    pub(super) fn finish<'t>(
-        mut self,
-        key: &str,
-        tickets: impl Iterator<Item = &'t Ticket>,
-    ) -> io::Result<()> {
-        let wanted: BTreeSet<Digest> = tickets.map(|ticket| digest(ticket)).collect();
+    pub(super) fn finish(mut self, key: &str) -> io::Result<()> {
+        let wanted = std::mem::take(&mut self.wanted);
         self.entries.retain(|digest, _| wanted.contains(digest));
         let mut used: BTreeMap<&str, u32> = BTreeMap::new();
         for entry in self.entries.values() {
@@ -362,7 +353,8 @@ mod tests {
         assert_eq!(unread.len(), 2);
         run.add(unread.into_iter().rev().map(|t| (t, of(t))).collect())
             .unwrap();
-        run.finish("k 1", tickets.iter()).unwrap();
+        run.want(tickets.iter());
+        run.finish("k 1").unwrap();
 
         let torn = tempfile::tempdir().unwrap();
         let mut run = Run::open(torn.path(), "k").unwrap();
@@ -377,7 +369,8 @@ mod tests {
         assert_eq!(unread.len(), 1);
         run.add(unread.into_iter().map(|t| (t, of(t))).collect())
             .unwrap();
-        run.finish("k 1", tickets.iter()).unwrap();
+        run.want(tickets.iter());
+        run.finish("k 1").unwrap();
         let bytes = |folder: &Path| std::fs::read(folder.join(FILE)).unwrap();
         assert_eq!(bytes(whole.path()), bytes(torn.path()));
         assert!(!part.exists());

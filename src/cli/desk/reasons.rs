@@ -1,6 +1,7 @@
 //! What stands behind the answers, for the lead tech: the tickets of a share, the weights, the words.
 
 use super::Desk;
+use super::flow::Flow;
 use super::readings::Kept;
 use crate::articles::Article;
 use crate::base::explain::Explain;
@@ -12,6 +13,7 @@ use crate::evidence::cases::Cases;
 use crate::evidence::equation::Feature;
 use crate::evidence::learned::learn::own_texts;
 use crate::evidence::learned::strongest::strongest;
+use crate::evidence::spoken::Spoken;
 use crate::evidence::why::why;
 use crate::view::weights::{ArticleWords, WeightsTable};
 
@@ -40,17 +42,34 @@ impl Desk {
     }
 
     pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
-        let joined = Joined::all(&ledger::open(session)?)?;
-        let kept = Kept::open(&place::state_dir(session)?);
-        let (readings, _) = kept.of_all(&joined.tickets, |ticket| joined.readable(ticket));
-        let model = &self.settings.model;
-        Ok(Cases::of(
-            &joined.tickets,
-            &readings,
-            &self.catalog,
-            model,
-            self.as_of,
-        ))
+        let store = ledger::open(session)?;
+        let joined = Joined::of(&store)?;
+        let said = &joined.said;
+        Flow {
+            joined: &joined,
+            kept: &Kept::open(&place::state_dir(session)?),
+            catalog: &self.catalog,
+            model: &self.settings.model,
+            as_of: self.as_of,
+        }
+        .cases(&|ticket| said.readable(ticket))
+    }
+
+    /// What callers said in all its cases.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(crate) fn spoken(&self, session: &Session) -> Result<Spoken<'_>, Failure> {
+        let store = ledger::open(session)?;
+        let joined = Joined::of(&store)?;
+        Flow {
+            joined: &joined,
+            kept: &Kept::open(&place::state_dir(session)?),
+            catalog: &self.catalog,
+            model: &self.settings.model,
+            as_of: self.as_of,
+        }
+        .spoken(&self.catalog, &self.layout, &self.analyzer)
     }
 
     /// The weights that answer, and the strongest learned words of an article.

@@ -2,6 +2,7 @@
 
 use crate::articles::folder::{self, Folder, SourceStamp};
 use crate::cli::call::room::Room;
+use crate::cli::desk::running::Running;
 use crate::cli::{Failure, Session, desk, ledger};
 use crate::tickets::store::Ledger;
 use std::sync::Arc;
@@ -10,7 +11,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 /// The opened knowledge base, all articles as they are read, and a number for the two.
 pub(super) struct Opened {
     pub(super) room: Arc<Room>,
-    pub(super) shelf: Folder,
+    pub(super) shelf: Arc<Folder>,
     pub(super) version: u64,
 }
 
@@ -18,7 +19,7 @@ impl Opened {
     pub(super) fn open(session: &Session) -> Result<Self, Failure> {
         let room = Arc::new(Room::open(session)?);
         Ok(Self {
-            shelf: folder::read(&session.kb, desk::now(session)?)?,
+            shelf: Arc::new(folder::read(&session.kb, desk::now(session)?)?),
             version: next_version(),
             room,
         })
@@ -30,10 +31,24 @@ impl Opened {
     /// them is still being made.
     pub(super) fn read_again(&self, session: &Session) -> Result<Self, Failure> {
         Ok(Self {
-            shelf: folder::read(&session.kb, self.room.desk.as_of)?,
+            shelf: Arc::new(folder::read(&session.kb, self.room.desk.as_of)?),
             version: next_version(),
             room: Arc::clone(&self.room),
         })
+    }
+
+    /// The same with the tickets that were added since; none where that is not all there is to do.
+    pub(super) fn caught_up(
+        &self,
+        running: &mut Running,
+        session: &Session,
+    ) -> Result<Option<Self>, Failure> {
+        let desk = self.room.desk.caught_up(running, session)?;
+        Ok(desk.map(|desk| Self {
+            shelf: Arc::clone(&self.shelf),
+            version: next_version(),
+            room: Arc::new(self.room.with(desk, session)),
+        }))
     }
 }
 

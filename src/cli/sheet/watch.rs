@@ -3,11 +3,13 @@
 
 use super::opened::{Key, Opened, key};
 use super::{Warm, broken};
+use crate::cli::desk::running::Running;
 use crate::cli::{Failure, place};
 use crate::tickets::ledger::FILE;
 use notify::{EventKind, RecursiveMode, Watcher};
 use std::path::Path;
 use std::sync::{Arc, PoisonError};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 /// Changes within this time are taken together: editors write a file in several steps.
@@ -82,7 +84,15 @@ fn matters(path: &Path, state: &Path) -> bool {
     name.starts_with(FILE) && !name.ends_with("-shm")
 }
 
-fn keep_fresh(warm: &Warm, mut built_from: Key) {
+fn keep_fresh(warm: &Arc<Warm>, built_from: Key) {
+    let mut fresh = Fresh {
+        running: count(warm),
+        warm,
+        built_from,
+        building: None,
+        index_is_old: false,
+        rests_until: Instant::now(),
+    };
     let mut swept = Instant::now();
     loop {
         wait(warm);
@@ -90,38 +100,149 @@ fn keep_fresh(warm: &Warm, mut built_from: Key) {
             warm.slots.put_idle_away(IDLE);
             swept = Instant::now();
         }
-        let now = match key(&warm.session) {
-            Ok(now) => now,
+        fresh.take_built();
+        match key(&warm.session) {
+            Ok(now) if now == fresh.built_from => {}
+            Ok(now) => fresh.look(now),
             Err(failure) => {
                 tracing::error!(why = ?broken(&failure), "the knowledge base cannot be looked at");
-                continue;
             }
-        };
-        if now == built_from {
-            continue;
         }
+        fresh.build_index();
+    }
+}
+
+/// Counts all cases; where that cannot be done, each change is counted from the beginning.
+fn count(warm: &Warm) -> Option<Running> {
+    match warm.opened().room.desk.running(&warm.session) {
+        Ok(running) => Some(running),
+        Err(failure) => {
+            tracing::warn!(why = ?broken(&failure), "the tickets cannot be counted");
+            None
+        }
+    }
+}
+
+/// What the thread that keeps the desk fresh knows.
+struct Fresh<'a> {
+    warm: &'a Arc<Warm>,
+    built_from: Key,
+    /// The count of all cases: what was closed is added to it.
+    running: Option<Running>,
+    /// A desk with a new index, being made by a thread of its own: that takes a minute with a million
+    /// tickets, and cases are closed meanwhile.
+    building: Option<JoinHandle<Result<Opened, Failure>>>,
+    /// Tickets were counted in whose words the index does not know.
+    index_is_old: bool,
+    rests_until: Instant,
+}
+
+impl Fresh<'_> {
+    /// Something changed on disk.
+    fn look(&mut self, now: Key) {
         let started = Instant::now();
-        if now.other_files(&built_from) {
-            match warm.opened().read_again(&warm.session) {
-                Ok(opened) => warm.swap(opened),
+        if now.other_files(&self.built_from) {
+            match self.warm.opened().read_again(&self.warm.session) {
+                Ok(opened) => self.warm.swap(opened),
                 Err(failure) => tracing::warn!(why = ?broken(&failure), "articles cannot be read"),
             }
+        } else if self.count_in() {
+            let ms = started.elapsed().as_millis();
+            tracing::info!(ms, "what was closed counts");
+            self.built_from = now;
+            self.index_is_old = true;
+            return;
         }
-        match Opened::open(&warm.session) {
+        match Opened::open(&self.warm.session) {
             Ok(opened) => {
                 let (articles, tickets) = (
                     opened.room.desk.catalog.articles.len(),
                     opened.room.desk.evidence.tickets,
                 );
-                warm.swap(opened);
+                self.warm.swap(opened);
                 let ms = started.elapsed().as_millis();
                 tracing::info!(articles, tickets, ms, "the desk is fresh");
-                built_from = now;
+                self.built_from = now;
+                self.index_is_old = false;
+                // What is being built is of other articles.
+                self.building = None;
+                self.running = count(self.warm);
             }
             // What answered before goes on answering.
             Err(failure) => tracing::error!(why = ?broken(&failure), "the desk stays as it was"),
         }
         std::thread::sleep(started.elapsed() * REST);
+    }
+
+    /// Counts in the tickets that were added; says whether that is all there was to do.
+    fn count_in(&mut self) -> bool {
+        let Some(running) = &mut self.running else {
+            return false;
+        };
+        let caught_up = self.warm.opened().caught_up(running, &self.warm.session);
+        match caught_up {
+            Ok(Some(opened)) => {
+                self.warm.swap(opened);
+                true
+            }
+            Ok(None) => false,
+            Err(failure) => {
+                tracing::warn!(why = ?broken(&failure), "counted from the beginning");
+                self.running = None;
+                false
+            }
+        }
+    }
+
+    /// Begins to make the index anew where it is old; by then the counts are kept, and are not counted
+    /// again.
+    fn build_index(&mut self) {
+        if !self.index_is_old || self.building.is_some() || Instant::now() < self.rests_until {
+            return;
+        }
+        let warm = Arc::clone(self.warm);
+        let build = move || {
+            let opened = Opened::open(&warm.session);
+            warm.look_again();
+            opened
+        };
+        let named = std::thread::Builder::new().name("index".to_owned());
+        match named.spawn(build) {
+            Ok(building) => {
+                self.building = Some(building);
+                self.index_is_old = false;
+                self.rests_until = Instant::now();
+            }
+            Err(error) => tracing::warn!(%error, "the index stays as it was"),
+        }
+    }
+
+    /// Takes a desk with a new index, if there is one by now, with what was counted in meanwhile.
+    fn take_built(&mut self) {
+        let Some(building) = self.building.take_if(|building| building.is_finished()) else {
+            return;
+        };
+        let took = self.rests_until.elapsed();
+        self.rests_until = Instant::now() + took * REST;
+        let Ok(Ok(opened)) = building.join() else {
+            tracing::warn!("the index stays as it was");
+            return;
+        };
+        let desk = &self.warm.opened().room.desk;
+        if opened.room.desk.fingerprint != desk.fingerprint {
+            return;
+        }
+        let Some(running) = &mut self.running else {
+            return;
+        };
+        match opened.caught_up(running, &self.warm.session) {
+            Ok(Some(opened)) => {
+                self.warm.swap(opened);
+                tracing::info!(ms = took.as_millis(), "the index is fresh");
+            }
+            Ok(None) => {}
+            Err(failure) => tracing::warn!(why = ?broken(&failure), "the index stays as it was"),
+        }
     }
 }
 

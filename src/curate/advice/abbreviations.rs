@@ -20,7 +20,7 @@ use rustc_hash::FxHashMap;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Tickets read, the newest.
-const MOST: usize = 20_000;
+pub(super) const MOST: usize = 20_000;
 
 /// Offered from this likeness on, where the next word is so much less alike. Chosen on the demo: below,
 /// wrong ones outnumber right ones.
@@ -54,8 +54,8 @@ struct Word<'a> {
     beside: FxHashMap<Beside<'a>, f64>,
 }
 
-pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
-    let texts = texts(ground);
+pub(super) fn advice(ground: &Ground<'_>, newest: &[Ticket]) -> Vec<Advice> {
+    let texts = texts(ground, newest);
     let written: BTreeSet<String> = own_words(ground);
     let words = words(&texts);
     let vectors = Vectors::of(&words);
@@ -99,8 +99,8 @@ pub(super) fn advice(ground: &Ground<'_>) -> Vec<Advice> {
 }
 
 /// What was said and noted, as folded words, with the day.
-fn texts(ground: &Ground<'_>) -> Vec<(Date, Vec<String>)> {
-    let mut known: Vec<&Ticket> = ground.from.tickets.iter().collect();
+fn texts(ground: &Ground<'_>, newest: &[Ticket]) -> Vec<(Date, Vec<String>)> {
+    let mut known: Vec<&Ticket> = newest.iter().collect();
     known.retain(|ticket| day(ticket.closed) <= ground.from.as_of);
     known.sort_by_key(|ticket| std::cmp::Reverse((ticket.closed, &ticket.id)));
     known.truncate(MOST);

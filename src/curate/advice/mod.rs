@@ -19,6 +19,7 @@ use crate::base::ids::ArticleId;
 use crate::base::problem::{Place, Problem};
 use crate::evidence::texts::Said;
 use crate::evidence::{Case, Evidence};
+use crate::tickets::Ticket;
 
 /// Days that are looked at.
 const DAYS: f64 = 365.0;
@@ -95,9 +96,12 @@ impl<'a> Ground<'a> {
     }
 }
 
-/// Everything that the tickets advise, by rule and article.
+/// So many of the newest tickets are read for abbreviations.
+pub const NEWEST: usize = abbreviations::MOST;
+
+/// Everything that the tickets advise, by rule and article; `newest` are the [`NEWEST`] tickets.
 #[must_use]
-pub fn advice(from: &Material<'_>, evidence: &Evidence) -> Vec<Advice> {
+pub fn advice(from: &Material<'_>, newest: &[Ticket], evidence: &Evidence) -> Vec<Advice> {
     use crate::evidence::{layout::Layout, texts};
     let layout = Layout::new(from.catalog);
     let public = texts::public_terms(from.catalog, &layout, from.analyzer);
@@ -113,7 +117,7 @@ pub fn advice(from: &Material<'_>, evidence: &Evidence) -> Vec<Advice> {
         found.extend(symptoms::advice(&ground));
     }
     found.extend(words::advice(&ground));
-    found.extend(abbreviations::advice(&ground));
+    found.extend(abbreviations::advice(&ground, newest));
     found
 }
 

@@ -16,36 +16,43 @@ export function letKeysAct(act) {
   else localStorage.setItem(OFF, "yes");
 }
 
-/** Listens. `does` names what the keys without a box do; `line` gives the line that is written on. */
-export function listen(line, does) {
+/**
+ * Listens. `does` names what the keys without a box do; `line` gives the line that is written on. `wait`
+ * takes what a key does where an answer is on its way, and says whether it did.
+ */
+export function listen(line, does, wait) {
   document.addEventListener("keydown", (event) => {
     const pen = line();
     const nowhere = document.activeElement === document.body || document.activeElement?.matches("#title, .danger");
     const onLine = pen !== null && document.activeElement === pen;
     if (event.isComposing || event.altKey || event.repeat) return;
     if (event.ctrlKey || event.metaKey) {
-      if (event.key === "z" && onLine && pen.value === "") act(event, does["-"]);
+      if (event.key === "z" && onLine && pen.value === "") act(event, does["-"], wait);
       return;
     }
-    if (event.key === "Escape") return void act(event, does.Escape);
+    if (event.key === "Escape") return void act(event, does.Escape, pen?.value === "" ? wait : null);
     if (!onLine && !nowhere) return;
     if (nowhere && pen && !pen.closest("[inert]") && event.key.length === 1) pen.focus({ preventScroll: true });
     if ((pen && !pen.closest("[inert]") && pen.value !== "") || !keysAct()) return;
-    const boxes = [...document.querySelectorAll(`[data-key="${CSS.escape(event.key)}"]`)];
-    const box = boxes.find((one) => !one.closest("[inert]") && one.tagName === "BUTTON");
-    if (box) return void act(event, () => box.click());
-    // A digit whose box is not there was most likely meant for one of those that are: it does nothing.
-    // A space first begins a line with it.
-    if (/^[0-9]$/.test(event.key) && document.querySelector("button[data-key]") && !document.querySelector(".fresh")) {
-      event.preventDefault();
-      return;
+    // What is on the sheet when its turn comes says what a key does.
+    const press = () => {
+      const boxes = [...document.querySelectorAll(`[data-key="${CSS.escape(event.key)}"]`)];
+      const box = boxes.find((one) => !one.closest("[inert]") && one.tagName === "BUTTON");
+      if (box) return () => box.click();
+      // A digit whose box is not there was most likely meant for one of those that are: it does nothing.
+      // A space first begins a line with it.
+      const other = /^[0-9]$/.test(event.key) && document.querySelector("button[data-key]") && !document.querySelector(".fresh");
+      return other ? () => {} : does[event.key];
+    };
+    if (/^[0-9]$/.test(event.key) || does[event.key]) {
+      if (wait(() => press()?.())) return event.preventDefault();
     }
-    if (does[event.key]) act(event, does[event.key]);
+    act(event, press());
   });
 }
 
-function act(event, what) {
+function act(event, what, wait = null) {
   if (!what) return;
   event.preventDefault();
-  what();
+  if (!wait?.(what)) what();
 }

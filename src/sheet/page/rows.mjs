@@ -76,6 +76,7 @@ export function saidOnly(now) {
 }
 
 function heard(now) {
+  if (now.sending.length > 0) return `On its way: ${now.sending.join(" ")}`;
   if (now.preview) return "Enter puts it on the sheet.";
   const changed = now.state?.changed ?? [];
   return changed.length > 0 && changed[0] !== "nothing to speak of" ? `Changed: ${changed.join("; ")}.` : "";
@@ -216,6 +217,7 @@ export function closedSheet(now, acts) {
       h("p", { class: "stamp done" }, "Closed"),
       h("p", { class: "question" }, `${closed.ticket}: ${closed.ending}.`),
       h("p", null, "The ticket is in the ledger.", closed.article && closed.article !== "unlisted" ? [" Under ", h("a", { href: `/articles/${closed.article}` }, closed.article), "."] : "", closed.follows ? ` It continues ${closed.follows}.` : ""),
+      closed.taken_out ? h("p", { class: "taken-out" }, `Taken out of what was said and noted: ${closed.taken_out}.`) : null,
       h("div", { class: "choices" }, tick("1", "next call", () => acts.visit("/")), tick("-", "open it again", acts.undo)),
     ),
     now.summary ? row("Summary", "summary-row", summary(now.summary, () => copy(now.summary), "2")) : null,

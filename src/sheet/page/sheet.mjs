@@ -5,7 +5,7 @@ import { content, notices, title } from "./content.mjs";
 import { drafted, dropDraft, keepDraft } from "./draft.mjs";
 import { letKeysAct, listen } from "./keys.mjs";
 import { articleList } from "./reading.mjs";
-import { head, pen, saidRow } from "./rows.mjs";
+import { comesFirst, head, pen, saidRow } from "./rows.mjs";
 
 const sheet = document.querySelector("#sheet");
 const live = document.querySelector("#live");
@@ -34,11 +34,13 @@ const now = {
   unclear: null,
   waiting: false,
   busy: false,
+  // Lines that are on their way, and those that wait for them.
+  sending: [],
   // What was struck or put back last, so that undoing it is possible.
   struck: null,
 };
 
-const line = pen({ oninput: typed, onenter: () => write(line.value) });
+const line = pen({ oninput: typed, onenter: () => enter(line.value) });
 const written = saidRow(line);
 let sequence = 0;
 let shownSequence = 0;
@@ -50,7 +52,7 @@ let asking = false;
 function typed() {
   sequence += 1;
   now.unclear = null;
-  keepDraft(caseNow(), line.value);
+  keep();
   if (line.value.trim() === "") {
     shownSequence = sequence;
     now.preview = null;
@@ -86,31 +88,62 @@ function caseNow() {
   return now.state?.case ?? null;
 }
 
-function clearLine() {
-  dropDraft(caseNow());
-  line.value = "";
+/** What was written and is not in the case yet outlives a reload. */
+function keep() {
+  keepDraft(caseNow(), [...now.sending, line.value].filter(Boolean).join(" "));
 }
 
-/** Writes a line; what stands on the pen's line goes first. */
-async function write(text, { keep = false } = {}) {
+function clearLine() {
+  line.value = "";
+  keep();
+}
+
+/** Enter: what stands on the line is taken from it at once, so that one can write on. */
+function enter(text) {
   const words = text.trim();
-  if (words === "" || now.busy) return;
-  await busy(async () => {
+  if (words === "") return;
+  now.sending.push(words);
+  clearLine();
+  inTurn({ words, act: () => busy(() => send(words, true)) });
+}
+
+/** A line to the server. `own` was written by hand: if it is not understood it stands on the line again. */
+async function send(words, own = false) {
+  try {
     if (now.state === null || now.state.closed) {
       const begun = await server.begin();
       now.state = { case: begun.case, on: 0, version: now.version };
       go(`/cases/${begun.case}`, { replace: true });
     }
     const state = await server.write(now.state.case, now.state.on, now.state.version, words);
-    if (!keep && state.unclear === null) clearLine();
+    if (own) sent(words, state.unclear !== null);
     took(state);
-  });
+  } catch (error) {
+    if (own) sent(words, true);
+    throw error;
+  }
 }
 
-/** A box was ticked: what is still on the line is said first. */
+/** An answer came for a line, which is back on the pen's line where it is not in the case. */
+function sent(words, back) {
+  now.sending.splice(now.sending.indexOf(words), 1);
+  if (back) line.value = [words, line.value].filter(Boolean).join(" ");
+  dropDraft(caseNow());
+  keep();
+}
+
+/** A box was ticked: what is still on the line is said first, unless it was written after the key. */
 async function tickLine(text) {
-  if (line.value.trim() !== "") await write(line.value);
-  if (!now.unclear) await write(text, { keep: true });
+  if (now.busy) return;
+  const first = now.early ? "" : line.value.trim();
+  if (first !== "") {
+    now.sending.push(first);
+    clearLine();
+  }
+  await busy(async () => {
+    if (first !== "") await send(first, true);
+    if (!now.unclear) await send(text);
+  });
 }
 
 async function undo() {
@@ -120,6 +153,7 @@ async function undo() {
 }
 
 async function strike(of) {
+  if (now.busy) return;
   await busy(async () => {
     const state = await server.strike(now.state.case, now.state.on, of.n);
     const again = now.struck === of.n;
@@ -128,8 +162,18 @@ async function strike(of) {
   });
 }
 
+// Keys and lines that came while an answer was on its way, in order: `act` does it, `words` is the line.
+const queue = [];
+
+/** Does something, or lets it wait for the answer that is on its way. */
+function inTurn(one) {
+  if (now.busy || queue.length > 0) queue.push(one);
+  else one.act();
+}
+
 /** One act at a time. A sheet that somebody else wrote on meanwhile is shown as it is now. */
 async function busy(what) {
+  const before = hazards();
   now.busy = true;
   now.notice = null;
   try {
@@ -142,9 +186,46 @@ async function busy(what) {
     now.busy = false;
     sequence += 1;
     shownSequence = sequence;
+    if (queue.length > 0 && (now.notice || now.unclear || hazards() !== before)) stopQueue();
     draw();
     refocus();
+    next();
   }
+}
+
+/** What must be looked at before a key may answer it: dangers, checks before a fix, questions at the end. */
+function hazards() {
+  const dangers = (now.state?.answer?.danger ?? []).map((one) => one.id);
+  return [...dangers, now.state && comesFirst(now.state) ? now.state.asking.id : "", now.state?.closing?.asks ?? ""].join();
+}
+
+/** The next of what waits; what is left on the line is looked at as if it had just been typed, but under a danger. */
+async function next() {
+  const one = queue.shift();
+  if (one) {
+    await one.act();
+    if (!now.busy) next();
+  } else if (line.value.trim() !== "" && !now.state?.answer?.danger?.length) typed();
+}
+
+/** Something came that nobody saw when the keys were pressed: lines go back on the pen's line. */
+function stopQueue() {
+  const words = queue.map((one) => one.words).filter(Boolean);
+  queue.length = 0;
+  now.sending = [];
+  line.value = [...words, line.value].filter(Boolean).join(" ");
+  keep();
+  now.notice ??= "Keys that were pressed before this came were not taken. Look first.";
+}
+
+/** A key that came while an answer was on its way. What was written after it is not said before it. */
+function later(press) {
+  const act = () => {
+    now.early = true;
+    press();
+    now.early = false;
+  };
+  inTurn({ act });
 }
 
 function took(state) {
@@ -381,7 +462,7 @@ document.addEventListener("click", (event) => {
   event.preventDefault();
   visit(link.getAttribute("href"));
 });
-listen(() => (line.isConnected ? line : null), does);
+listen(() => (line.isConnected ? line : null), does, (press) => (now.busy || queue.length > 0) && (later(press), true));
 
 now.desk = await server.desk();
 await open(location.pathname + location.hash);

@@ -288,3 +288,50 @@ fn remarks_keep_their_numbers_and_close_all_or_none() {
     assert_eq!(fresh.ledger.close_remarks(&[1], now).unwrap(), [1]);
     assert_eq!(open(&fresh), "2=wrong");
 }
+
+#[test]
+fn what_was_added_since_a_mark_is_told_apart_from_any_other_change() {
+    let mut fresh = fresh();
+    fresh.take(&[json!({"id": "A"}), json!({"id": "B"})]);
+    let mark = fresh.ledger.mark().unwrap();
+    assert_eq!(fresh.ledger.fingerprint().unwrap(), mark.fingerprint());
+    let ids = |ledger: &SqliteLedger| {
+        let added = ledger.added_since(&mark).unwrap();
+        added.map(|(added, _)| added.iter().map(|t| t.id.to_string()).collect::<Vec<_>>())
+    };
+    assert_eq!(ids(&fresh.ledger), Some(Vec::new()));
+    let c = ticket(json!({"id": "C"})).unwrap();
+    fresh.ledger.add(&c).unwrap();
+    fresh.take(&[json!({"id": "D", "closed": "2020-01-01T00:00:00Z"})]);
+    assert_eq!(
+        ids(&fresh.ledger),
+        Some(vec!["C".to_owned(), "D".to_owned()])
+    );
+    // Added and taken back is nothing at all; changed is no addition.
+    fresh.ledger.take_back(&c).unwrap();
+    assert_eq!(ids(&fresh.ledger), Some(vec!["D".to_owned()]));
+    fresh.take(&[json!({"id": "A", "said": "another"})]);
+    assert_eq!(ids(&fresh.ledger), None);
+}
+
+#[test]
+fn a_ledger_is_read_in_parts_and_tickets_that_continue_others_are_found() {
+    let mut fresh = fresh();
+    fresh.take(&[
+        json!({"id": "A", "ref": "900"}),
+        json!({"id": "B", "said": "it \"follows\":\"A\" they say"}),
+        json!({"id": "C", "follows": "900"}),
+        json!({"id": "D", "follows": "C"}),
+        json!({"id": "E", "follows": "nobody"}),
+    ]);
+    let mut read = Vec::new();
+    let mut visit = |part: Vec<Ticket>| {
+        read.extend(part);
+        ControlFlow::Continue(())
+    };
+    fresh.ledger.parts(&mut visit).unwrap();
+    assert_eq!(read, fresh.ledger.list(&Filter::default()).unwrap());
+    let linked = fresh.ledger.linked().unwrap();
+    let linked: Vec<&str> = linked.iter().map(|t| t.id.as_str()).collect();
+    assert_eq!(linked, ["A", "C", "D", "E"]);
+}

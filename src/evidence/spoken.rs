@@ -1,0 +1,236 @@
+//! What callers said in all cases, small enough to lie in memory at once: each word once, each case as
+//! numbers of words. From it every text that questions are compared with is made, one at a time: all of
+//! them together are the largest thing there is.
+
+use super::cases::{Case, day};
+use super::layout::Layout;
+use super::texts::{
+    Counted, Family, GRAMS, Packed, Texts, USED_BY, fix_words_of, own_words_of, packed_grams,
+    places, public_terms, unpacked,
+};
+use crate::articles::Catalog;
+use crate::base::ids::TicketId;
+use crate::base::text::Analyzer;
+use jiff::Timestamp;
+use jiff::civil::Date;
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+use std::collections::BTreeMap;
+
+/// A word, as folded, and who uses it.
+struct Word {
+    folded: Box<str>,
+    term: Box<str>,
+    tickets: usize,
+    days: Vec<Date>,
+    kept: bool,
+}
+
+/// One case: where its words stand among all, and the texts they go into.
+struct OneCase {
+    closed: Timestamp,
+    id: TicketId,
+    from: usize,
+    to: usize,
+}
+
+/// What callers said.
+pub struct Spoken<'a> {
+    /// The articles in force.
+    pub catalog: &'a Catalog,
+    /// Their numbers.
+    pub layout: &'a Layout,
+    /// The text analysis.
+    pub analyzer: &'a Analyzer,
+    numbers: FxHashMap<Box<str>, u32>,
+    words: Vec<Word>,
+    said: Vec<u32>,
+    cases: Vec<OneCase>,
+    /// For each text of the families of cases, the cases whose words go into it.
+    of: BTreeMap<Family, Vec<Vec<u32>>>,
+}
+
+impl<'a> Spoken<'a> {
+    /// Nothing yet.
+    #[must_use]
+    pub fn new(catalog: &'a Catalog, layout: &'a Layout, analyzer: &'a Analyzer) -> Self {
+        let families = [Family::Callers, Family::Pair, Family::Kind];
+        Self {
+            catalog,
+            layout,
+            analyzer,
+            numbers: FxHashMap::default(),
+            words: Vec::new(),
+            said: Vec::new(),
+            cases: Vec::new(),
+            of: families
+                .into_iter()
+                .map(|family| (family, vec![Vec::new(); family.texts(layout)]))
+                .collect(),
+        }
+    }
+
+    /// Takes up what was said in these cases.
+    pub fn add<'c>(&mut self, cases: impl IntoIterator<Item = &'c Case>) {
+        let cases: Vec<&Case> = cases.into_iter().collect();
+        let analyzer = self.analyzer;
+        let words: Vec<Vec<String>> = cases.par_iter().map(|c| analyzer.words(&c.said)).collect();
+        for (case, words) in cases.into_iter().zip(words) {
+            let from = self.said.len();
+            let day = day(case.closed);
+            for word in words {
+                let number = self.number(&word);
+                self.said.push(number);
+            }
+            let mut used: Vec<u32> = self.said[from..].to_vec();
+            used.sort_unstable();
+            used.dedup();
+            for number in used {
+                let word = &mut self.words[number as usize];
+                word.tickets += 1;
+                if word.days.len() < USED_BY && !word.days.contains(&day) {
+                    word.days.push(day);
+                }
+            }
+            // Cases are far fewer than 2³².
+            let at = u32::try_from(self.cases.len()).unwrap_or(u32::MAX);
+            for (family, text) in places(case, self.layout, self.catalog) {
+                if let Some(texts) = self.of.get_mut(&family) {
+                    texts[text].push(at);
+                }
+            }
+            self.cases.push(OneCase {
+                closed: case.closed,
+                id: case.id.clone(),
+                from,
+                to: self.said.len(),
+            });
+        }
+    }
+
+    fn number(&mut self, word: &str) -> u32 {
+        if let Some(number) = self.numbers.get(word) {
+            return *number;
+        }
+        // Words are far fewer than 2³².
+        let number = u32::try_from(self.words.len()).unwrap_or(u32::MAX);
+        self.numbers.insert(word.into(), number);
+        self.words.push(Word {
+            folded: word.into(),
+            term: self.analyzer.stem(word).into(),
+            tickets: 0,
+            days: Vec::new(),
+            kept: false,
+        });
+        number
+    }
+
+    /// Everything was taken up: words are kept that enough tickets of enough days use, and those of the
+    /// articles.
+    #[must_use]
+    pub fn settled(mut self) -> Self {
+        let public = public_terms(self.catalog, self.layout, self.analyzer);
+        for word in &mut self.words {
+            let common = word.tickets >= USED_BY && word.days.len() >= USED_BY;
+            word.kept = common || public.contains(&*word.term);
+        }
+        self.numbers = FxHashMap::default();
+        self
+    }
+
+    fn kept(&self, case: &OneCase) -> impl Iterator<Item = (u32, &Word)> {
+        let words = self.said[case.from..case.to].iter();
+        let words = words.map(|number| (*number, &self.words[*number as usize]));
+        words.filter(|(_, word)| word.kept)
+    }
+
+    /// What each caller said, by closing time and id: the ticket, its day, its kept terms.
+    pub fn tickets(&self) -> impl Iterator<Item = (TicketId, Date, Vec<String>)> {
+        let mut order: Vec<u32> = (0..self.cases.len())
+            .filter_map(|at| u32::try_from(at).ok())
+            .collect();
+        order.par_sort_unstable_by_key(|at| {
+            let case = &self.cases[*at as usize];
+            (case.closed, &case.id)
+        });
+        order.into_iter().map(|at| {
+            let case = &self.cases[at as usize];
+            let terms = self.kept(case).map(|(_, word)| word.term.to_string());
+            (case.id.clone(), day(case.closed), terms.collect())
+        })
+    }
+
+    /// How many cases belong to the article of this number.
+    #[must_use]
+    pub fn cases_in(&self, article: usize) -> u64 {
+        self.cases_of(Family::Callers, article).count() as u64
+    }
+
+    fn cases_of(&self, family: Family, text: usize) -> impl Iterator<Item = &OneCase> {
+        let texts = self.of.get(&family).and_then(|texts| texts.get(text));
+        let cases = texts.into_iter().flatten();
+        cases.map(|at| &self.cases[*at as usize])
+    }
+
+    fn terms(&self, family: Family, text: usize) -> Counted {
+        let mut counts: FxHashMap<u32, u32> = FxHashMap::default();
+        for case in self.cases_of(family, text) {
+            for (number, _) in self.kept(case) {
+                *counts.entry(number).or_insert(0) += 1;
+            }
+        }
+        let mut terms: BTreeMap<&str, u32> = BTreeMap::new();
+        for (number, times) in counts {
+            *terms.entry(&self.words[number as usize].term).or_insert(0) += times;
+        }
+        let terms = terms.into_iter();
+        terms.map(|(term, n)| (term.to_owned(), n)).collect()
+    }
+
+    fn grams(&self, family: Family, text: usize) -> Counted {
+        let mut counts: FxHashMap<Packed, u32> = FxHashMap::default();
+        let (mut folded, mut grams) = (String::new(), Vec::new());
+        for case in self.cases_of(family, text) {
+            folded.clear();
+            for (_, word) in self.kept(case) {
+                if !folded.is_empty() {
+                    folded.push(' ');
+                }
+                folded.push_str(&word.folded);
+            }
+            packed_grams(&folded, GRAMS, &mut grams);
+            for gram in &grams {
+                *counts.entry(*gram).or_insert(0) += 1;
+            }
+        }
+        let mut counts: Vec<(Packed, u32)> = counts.into_iter().collect();
+        counts.sort_unstable();
+        let counts = counts.into_iter();
+        counts.map(|(gram, n)| (unpacked(gram), n)).collect()
+    }
+}
+
+impl Texts for Spoken<'_> {
+    fn text(&self, family: Family, text: usize) -> Counted {
+        let own = |terms: Vec<String>| {
+            let mut counts: BTreeMap<String, u32> = BTreeMap::new();
+            for term in terms {
+                *counts.entry(term).or_insert(0) += 1;
+            }
+            counts.into_iter().collect()
+        };
+        match family {
+            Family::Own => {
+                let id = &self.layout.articles[text];
+                own(own_words_of(id, self.catalog, self.analyzer))
+            }
+            Family::Fix => {
+                let id = &self.layout.fixes[text];
+                own(fix_words_of(id, self.catalog, self.analyzer))
+            }
+            Family::Callers | Family::Pair | Family::Kind => self.terms(family, text),
+            Family::CallersGrams => self.grams(Family::Callers, text),
+            Family::KindGrams => self.grams(Family::Kind, text),
+        }
+    }
+}
