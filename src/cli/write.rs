@@ -50,6 +50,10 @@ fn written(path: &Path, content: &[u8]) -> io::Result<tempfile::NamedTempFile> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
+    if !folder.is_dir() {
+        let missing = format!("there is no folder `{}`", folder.display());
+        return Err(io::Error::new(io::ErrorKind::NotFound, missing));
+    }
     let mut builder = tempfile::Builder::new();
     builder.prefix(".new-");
     // A file for people to edit is as open as any other they make; temporary ones are their owner's.
@@ -58,7 +62,10 @@ fn written(path: &Path, content: &[u8]) -> io::Result<tempfile::NamedTempFile> {
         use std::os::unix::fs::PermissionsExt as _;
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.tempfile_in(folder)?;
+    // The reader knows the place; the name of the file beside it says nothing.
+    let mut file = builder
+        .tempfile_in(folder)
+        .map_err(|e| io::Error::from(e.kind()))?;
     file.write_all(content)?;
     file.as_file().sync_all()?;
     Ok(file)

@@ -1,7 +1,9 @@
 //! How a chain of tickets ended, and what had failed before: the rules for odd tickets.
 //!
 //! - Tries of the whole chain are united; the last stated result rules.
-//! - Several resolving tries: the last one ended it, earlier ones made no change.
+//! - Several resolving tries: the last one ended it, earlier ones made no change. Where they were only read
+//!   from notes, the surest one did, the last of equals, and of the others nothing is said: they are other
+//!   ways to read the same words.
 //! - A resolving try beats the outcome. Resolved with tries, none of which resolved: something
 //!   that is not listed; where the tries were only read from notes, which may have left out what
 //!   resolved it, that it was none of these. Resolved without tries, or no outcome at all: only the
@@ -39,6 +41,8 @@ struct Clear {
     ticket: usize,
     /// Read from notes, which may have left out, or hidden from the reader, what else was tried.
     read: bool,
+    /// How sure it is that it was tried; 1 where it was recorded.
+    chance: f64,
 }
 
 /// For each ticket that ended resolved, the days until it came back, or until `as_of` where it did
@@ -94,8 +98,14 @@ pub(super) fn end(
         }
     }
     let by = resolved_by(tickets, &tries, hold_days, as_of);
+    let by_ticket = match by {
+        Result::By(at) => Some(tries[at].ticket),
+        _ => None,
+    };
     for (at, clear) in tries.iter().enumerate() {
-        if let Some(fix) = clear.fix.as_ref().filter(|_| by != Result::By(at)) {
+        let other_reading = clear.read && clear.resolved && by_ticket == Some(clear.ticket);
+        let failed = by != Result::By(at) && !other_reading;
+        if let Some(fix) = clear.fix.as_ref().filter(|_| failed) {
             ended.failed.insert(fix.clone());
         }
     }
@@ -143,6 +153,7 @@ impl Ended {
                 resolved,
                 ticket: at,
                 read: false,
+                chance: 1.0,
             });
         }
     }
@@ -173,6 +184,7 @@ impl Ended {
                 resolved,
                 ticket: at,
                 read: true,
+                chance: read.chance,
             });
         }
     }
@@ -195,7 +207,12 @@ enum Result {
 }
 
 fn resolved_by(tickets: &[&RawTicket], tries: &[Clear], hold_days: f64, as_of: Date) -> Result {
-    let by_try = |at: usize| tries.iter().rposition(|t| t.ticket == at && t.resolved);
+    let by_try = |at: usize| {
+        let here = tries.iter().enumerate();
+        let resolved = here.filter(|(_, t)| t.ticket == at && t.resolved);
+        let best = resolved.max_by(|(_, a), (_, b)| a.chance.total_cmp(&b.chance));
+        best.map(|(place, _)| place)
+    };
     let stated = (0..tickets.len())
         .rev()
         .find_map(|at| match (by_try(at), states(tickets[at])) {

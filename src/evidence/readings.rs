@@ -51,7 +51,13 @@ pub fn known(catalog: &Catalog) -> Known {
             id: fix.id.clone(),
             title: fix.title.clone(),
             kind: fix.kind.clone(),
-            steps: fix.work.steps.clone(),
+            steps: fix
+                .work
+                .steps
+                .iter()
+                .chain(&fix.done_when)
+                .cloned()
+                .collect(),
         })
         .collect();
     let number = |id: &FixId| fixes.binary_search_by(|f| f.id.cmp(id)).ok();

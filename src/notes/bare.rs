@@ -6,6 +6,11 @@ use super::tokens::{Gap, Raw, Told, gap};
 
 /// The question mark.
 pub(super) const ASKED: usize = 6;
+/// An arrow, and a slash.
+const ARROW: usize = 1;
+const SLASH: usize = 13;
+/// No unit behind a value is longer.
+const UNIT_TO: usize = 4;
 /// How far a clause is looked at behind a denial, in words.
 const REACH: usize = 8;
 /// A shorter word is no participle by its ending alone.
@@ -15,6 +20,25 @@ fn word(piece: &Raw) -> Option<&str> {
     match piece {
         Raw::Word(word) => Some(word),
         Raw::Mark(_) => None,
+    }
+}
+
+/// An arrow between two values joins them: "300 -> 1200 ms" is what was done, and points at no result.
+pub(super) fn join_values(raw: &mut [Raw]) {
+    let digit = |piece: Option<&Raw>| {
+        piece
+            .and_then(word)
+            .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()))
+    };
+    for at in 1..raw.len() {
+        if !matches!(raw[at], Raw::Mark(ARROW)) || !digit(raw.get(at + 1)) {
+            continue;
+        }
+        let unit = word(&raw[at - 1]).is_some_and(|word| word.len() <= UNIT_TO);
+        let behind_unit = unit && at.checked_sub(2).is_some_and(|two| digit(raw.get(two)));
+        if digit(raw.get(at - 1)) || behind_unit {
+            raw[at] = Raw::Mark(SLASH);
+        }
     }
 }
 

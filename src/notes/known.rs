@@ -36,7 +36,7 @@ pub struct KnownFix {
     pub title: String,
     /// What sort of fix it is.
     pub kind: String,
-    /// Its steps.
+    /// Its steps, and by what it is seen to be done.
     pub steps: Vec<String>,
 }
 

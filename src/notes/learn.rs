@@ -64,6 +64,7 @@ pub fn learn(known: &Known, analyzer: &Analyzer, examples: &[Example], others: &
     for _ in 0..ROUNDS {
         round(&mut reader, &lessons);
     }
+    reader.words.shares.level();
     reader
 }
 

@@ -6,10 +6,10 @@ use std::collections::BTreeMap;
 
 /// Part of an article's symptoms in a result that says nothing changed, and in the background:
 /// "lead swapped: trips".
-const SYMPTOMS: f64 = 0.30;
+const SYMPTOMS: f64 = 0.15;
 const SYMPTOMS_BEHIND: f64 = 0.08;
 /// Part of what is seen when a fix is done in a result that says it resolved: "socket replaced: charges".
-const DONE: f64 = 0.15;
+const DONE: f64 = 0.05;
 /// Pseudo-counts behind a phrase of the lexicon.
 const OF_CUE: f64 = 8.0;
 /// Pseudo-counts behind a mark, and the part of marks among all tokens.

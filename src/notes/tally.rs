@@ -9,7 +9,7 @@ use super::words::{CueCounts, Seen, Shares, Sums, Who, WordCounts, Words};
 use std::collections::BTreeMap;
 
 /// Pseudo-counts behind the moves and behind the shares of each place.
-const OF_MOVES: f64 = 200.0;
+const OF_MOVES: f64 = 600.0;
 const OF_SHARES: f64 = 100.0;
 /// Soft counts below this are dropped.
 const LEAST: f64 = 1e-4;

@@ -230,26 +230,30 @@ fn a_state_told_again_after_each_work_is_no_change() {
     assert!(again > once, "{again} {once}");
 }
 
-/// Which of two fixes resolved it may stay open; that one of them did is known, so neither is dropped.
+/// Which of two fixes resolved it may stay open: both count where the note tells them apart, and neither
+/// where it does not.
 #[test]
-fn of_two_fixes_that_may_have_resolved_a_ticket_both_count() {
+fn of_two_fixes_that_may_have_resolved_a_ticket_both_count_or_neither() {
     let found = |fix, resolved, place| super::Found {
         fix: Some(fix),
         results: [resolved, 0.05, 0.02],
         place,
     };
-    let read = told(
-        &[found(0, 0.41, 7.0), found(1, 0.40, 2.0)],
-        Some(Outcome::Resolved),
-    );
-    let shown: Vec<_> = read
-        .iter()
-        .map(|(fix, result, _)| (*fix, *result))
-        .collect();
-    // As they are told: the one told last ended it.
-    let resolved = TryResult::Resolved;
-    assert_eq!(shown, [(Some(1), resolved), (Some(0), resolved)]);
-    assert!(read.iter().all(|(_, _, chance)| *chance >= super::TRY_BAR));
+    for (first, counts) in [(0.48, true), (0.41, false)] {
+        let read = told(
+            &[found(0, first, 7.0), found(1, 0.40, 2.0)],
+            Some(Outcome::Resolved),
+        );
+        let shown: Vec<_> = read
+            .iter()
+            .map(|(fix, result, _)| (*fix, *result))
+            .collect();
+        // As they are told.
+        let resolved = TryResult::Resolved;
+        assert_eq!(shown, [(Some(1), resolved), (Some(0), resolved)]);
+        let all = read.iter().map(|(_, _, chance)| *chance >= super::TRY_BAR);
+        assert_eq!(all.collect::<Vec<_>>(), [counts, counts], "{first}");
+    }
 }
 
 #[test]
@@ -293,7 +297,7 @@ impl Plain<'_> {
                 let (to, price) = match (r, flag) {
                     (0, 1) if k < plan.fixes => (1, 0.05),
                     (0, _) if plan.end.is_some() && k < plan.fixes => (1, 1.0),
-                    (1 | 2, 1) if k < plan.fixes => (1, 0.4),
+                    (1 | 2, 1) if k < plan.fixes => (1, 0.6),
                     _ => (flag, 1.0),
                 };
                 let weight = weight * (1.0 - stay) * into * price;

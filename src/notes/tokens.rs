@@ -74,7 +74,8 @@ pub(super) enum Raw {
 
 /// Cuts a note.
 pub(super) fn tokens(text: &str, analyzer: &Analyzer, correct: Correct<'_>) -> Vec<Token> {
-    let raw = raw(text, correct);
+    let mut raw = raw(text, correct);
+    bare::join_values(&mut raw);
     let mut out = Vec::new();
     let mut run: Vec<&str> = Vec::new();
     let mut at = 0;

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// Pseudo-counts behind the words of one fix, of a kind or a place, of any fix.
 const OF_FIX: f64 = 80.0;
-pub(super) const OF_PLACE: f64 = 30.0;
+pub(super) const OF_PLACE: f64 = 100.0;
 const OF_ANY_FIX: f64 = 50.0;
 /// Pseudo-counts grow with the number of different words a place says (after Witten & Bell 1991).
 const PER_WORD: f64 = 0.5;
@@ -22,7 +22,15 @@ const PER_WORD: f64 = 0.5;
 const OWN_TEXT: f64 = 0.35;
 const KIND: f64 = 0.30;
 /// Part of an article's checks in what is no fix.
-pub(super) const CHECKS: f64 = 0.25;
+pub(super) const CHECKS: f64 = 0.2;
+/// Letters that a word nobody wrote must share with a word of the articles, from the first on, to be
+/// taken for it, and how many of the longer one may differ: "terminators", "termination".
+const AKIN_FROM: usize = 5;
+const AKIN_REST: usize = 4;
+/// How far the parts of words and of marks are the same whatever the result: a short answer and a long
+/// one, and one that is left out, say nothing of what came of it.
+const LEVEL_WORDS: f64 = 0.5;
+const LEVEL_MARKS: f64 = 1.0;
 /// A word counts as seen from this soft count on.
 const SEEN_FROM: f64 = 0.3;
 
@@ -105,7 +113,7 @@ impl Default for Shares {
         for (told, shares) in result.iter_mut().enumerate() {
             shares[2 + told] = 0.34;
         }
-        provisional[Told::Resolved as usize][2 + Told::NoChange as usize] = 0.25;
+        provisional[Told::Resolved as usize][2 + Told::NoChange as usize] = 0.15;
         provisional[Told::NoChange as usize][2 + Told::Resolved as usize] = 0.20;
         let mut shares = Self {
             fix: [0.88, 0.10, 0.005, 0.005, 0.005, 0.005],
@@ -126,6 +134,18 @@ impl Shares {
             .chain(&mut self.before)
             .chain(&mut self.result)
             .chain(&mut self.provisional)
+    }
+
+    /// Levels the parts of words and of marks over the results, by their logarithms.
+    pub(super) fn level(&mut self) {
+        for places in [&mut self.before, &mut self.result, &mut self.provisional] {
+            for (class, how_far) in [(0, LEVEL_WORDS), (1, LEVEL_MARKS)] {
+                let mean = places.iter().map(|p| p[class].ln()).sum::<f64>() / 4.0;
+                for place in places.iter_mut() {
+                    place[class] *= ((mean - place[class].ln()) * how_far).exp();
+                }
+            }
+        }
     }
 
     pub(super) fn scale(&mut self) {
@@ -176,6 +196,17 @@ pub(super) struct Row {
     pub(super) background: f64,
 }
 
+impl Row {
+    /// Takes every likelihood to a power: below one it says less.
+    pub(super) fn soften(&mut self, power: f64) {
+        let places = self.before.iter_mut().chain(&mut self.result);
+        let places = places.chain(&mut self.provisional).chain(&mut self.fix);
+        places
+            .chain([&mut self.background])
+            .for_each(|likelihood| *likelihood = likelihood.powf(power));
+    }
+}
+
 pub(super) fn mixed(count: f64, sum: f64, pseudo: f64, prior: f64) -> f64 {
     (count + pseudo * prior) / (sum + pseudo)
 }
@@ -210,6 +241,28 @@ static NOTHING: WordCounts = WordCounts {
 impl Words {
     pub(super) fn word(&self, name: &str) -> Option<usize> {
         self.names.binary_search_by(|n| n.as_str().cmp(name)).ok()
+    }
+
+    /// The word of the articles' own texts that shares the longest beginning with one that nobody wrote.
+    pub(super) fn akin(&self, name: &str) -> Option<usize> {
+        let begin = name.get(..AKIN_FROM)?;
+        let from = self.names.partition_point(|n| n.as_str() < begin);
+        let alike = |n: &str| {
+            n.bytes()
+                .zip(name.bytes())
+                .take_while(|(a, b)| a == b)
+                .count()
+        };
+        let near = self.names[from..]
+            .iter()
+            .take_while(|n| n.starts_with(begin));
+        near.enumerate()
+            .map(|(i, n)| (from + i, n, alike(n)))
+            .filter(|(at, n, alike)| {
+                !self.counts[*at].own.is_empty() && n.len().max(name.len()) - alike <= AKIN_REST
+            })
+            .max_by_key(|(_, _, alike)| *alike)
+            .map(|(at, ..)| at)
     }
 
     pub(super) fn cue(&self, told: Told, words: &str) -> Option<usize> {

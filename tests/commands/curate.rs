@@ -206,6 +206,9 @@ fn without_tickets_and_with_few_nothing_is_found_and_nothing_breaks() {
         assert!(ran.stdout.starts_with("No "), "{}", ran.stdout);
         assert!(case.run(&[command, "--json"]).exits(1).json().is_object());
     }
+    case.run(&["twins", "no-light"])
+        .exits(2)
+        .complains("name another one beside it");
     let tickets: String = (1..=9)
         .map(|n| {
             format!(

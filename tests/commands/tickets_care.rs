@@ -311,6 +311,9 @@ fn similar_tickets_show_what_ended_them() {
         ids
     );
     case.run(&["-q", "tickets", "similar", "zzzz"]).exits(1);
+    case.run(&["-q", "tickets", "similar", ""])
+        .exits(2)
+        .complains("there are no words to look for");
     case.run(&["-q", "tickets", "similar", "card", "--device", "post-99"])
         .exits(2)
         .complains("post-99");

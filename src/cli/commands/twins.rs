@@ -22,7 +22,7 @@ use std::io::Write;
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Two articles to show side by side
-    #[arg(value_name = "ARTICLE", num_args = 2, conflicts_with = "merge")]
+    #[arg(value_name = "ARTICLE", num_args = 0..=2, conflicts_with = "merge")]
     both: Vec<String>,
     /// Print one article made of these two; the first is kept
     #[arg(long, num_args = 2, value_names = ["A", "B"])]
@@ -42,6 +42,12 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
             return Err(failure.hint("name another one beside it"));
         }
         return beside(first, second, session);
+    }
+    if let [one] = &args.both[..] {
+        let failure = Failure::new(format!(
+            "`{one}` is one article, and two are shown side by side"
+        ));
+        return Err(failure.hint("name another one beside it, or none for all pairs"));
     }
     let desk = Desk::open(session)?;
     let pairs = twins(&desk.spoken(session)?);

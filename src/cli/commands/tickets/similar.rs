@@ -37,6 +37,13 @@ pub(crate) struct Args {
 const LOOKED_THROUGH: usize = 400;
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
+    let said = args.words.join(" ");
+    if said.trim().is_empty() {
+        let failure = Failure::new("there are no words to look for");
+        return Err(
+            failure.hint("say what the caller says: `fixtally tickets similar breaker trips`")
+        );
+    }
     let desk = Desk::open_counted(session)?;
     let device = args.device.as_deref();
     let device = device.map(|d| desk.names().device(d)).transpose()?;
@@ -48,7 +55,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     };
     let store = ledger::open_existing(session)?;
     let mut found = Vec::new();
-    for id in desk.like(&args.words.join(" "), most)? {
+    for id in desk.like(&said, most)? {
         let ticket = match &store {
             Some(store) => store.get(id.as_str()).map_err(ledger::failure)?,
             None => None,
