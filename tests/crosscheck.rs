@@ -4,7 +4,7 @@
 
 use fixtally::articles::{Catalog, folder};
 use fixtally::curate::clusters::{Text, distinctive_in};
-use fixtally::curate::shingles::{alike, numbered};
+use fixtally::curate::shingles::{numbered, share_of_both};
 use fixtally::evidence::beta;
 use fixtally::evidence::chance::unlisted_utility;
 use fixtally::evidence::devices::{Group, kappa};
@@ -330,7 +330,8 @@ fn likeness_by_shingles_is_written_out() {
     for _ in 0..300 {
         let (a, b) = (words(&mut numbers, 30), words(&mut numbers, 30));
         let sets = numbered([a.clone(), b.clone()]);
-        let found = alike(&sets[0], &sets[1]);
+        let both = sets[0].iter().filter(|shingle| sets[1].contains(shingle));
+        let found = share_of_both(both.count(), (sets[0].len(), sets[1].len()));
         rows.push(json!({ "a": a, "b": b, "found": found }));
     }
     write("shingles", &rows);

@@ -9,7 +9,7 @@
 //!
 //! Cost: pairs that share a word or shingle found in few articles.
 
-use super::shingles::{alike, numbered};
+use super::shingles::{numbered, share_of_both};
 use crate::articles::Article;
 use crate::base::ids::{ArticleId, FixId};
 use crate::evidence::spoken::Spoken;
@@ -85,16 +85,21 @@ pub fn twins(from: &Spoken<'_>) -> Vec<Pair> {
     };
     let mut pairs: Vec<Pair> = (0..all.articles.len())
         .into_par_iter()
-        .map_init(BTreeSet::new, |candidates, first| {
-            candidates.clear();
-            for sharing in &all.sharing {
-                sharing.after(first, candidates);
-            }
-            let pairs = candidates
-                .iter()
-                .filter_map(|other| all.pair(first, *other));
-            pairs.collect::<Vec<Pair>>()
-        })
+        .map_init(
+            || all.spread(),
+            |spread, first| {
+                let mut candidates = BTreeSet::new();
+                for sharing in &all.sharing {
+                    sharing.after(first, &mut candidates);
+                }
+                all.lay_out(first, spread);
+                let others = candidates.into_iter();
+                let pairs = others.filter_map(|other| all.pair(first, other, spread));
+                let pairs = pairs.collect::<Vec<Pair>>();
+                all.take_up(first, spread);
+                pairs
+            },
+        )
         .flatten()
         .collect();
     pairs.sort_by(|a, b| {
@@ -117,18 +122,61 @@ struct All<'a> {
     sharing: [Sharing; 3],
 }
 
+/// One article laid out by number, so that it is looked up in and not merged with each of its candidates.
+struct Spread {
+    callers: Vec<f64>,
+    heads: Vec<f64>,
+    body: Vec<bool>,
+}
+
 impl All<'_> {
-    /// Two articles, where they are alike.
-    fn pair(&self, a: usize, b: usize) -> Option<Pair> {
+    fn spread(&self) -> Spread {
+        let shingles = self.bodies.iter().flatten().max();
+        Spread {
+            callers: vec![0.0; self.callers.terms.len()],
+            heads: vec![0.0; self.heads.terms.len()],
+            body: vec![false; shingles.map_or(0, |most| *most as usize + 1)],
+        }
+    }
+
+    fn lay_out(&self, article: usize, spread: &mut Spread) {
+        self.callers
+            .lay(article, &mut spread.callers, |value| value);
+        self.heads.lay(article, &mut spread.heads, |value| value);
+        for shingle in &self.bodies[article] {
+            spread.body[*shingle as usize] = true;
+        }
+    }
+
+    fn take_up(&self, article: usize, spread: &mut Spread) {
+        self.callers.lay(article, &mut spread.callers, |_| 0.0);
+        self.heads.lay(article, &mut spread.heads, |_| 0.0);
+        for shingle in &self.bodies[article] {
+            spread.body[*shingle as usize] = false;
+        }
+    }
+
+    /// Two articles, the first of them laid out, where they are alike.
+    fn pair(&self, first: usize, second: usize, spread: &Spread) -> Option<Pair> {
         let of = |at: usize| self.cases[at];
-        // With the same number of cases the first by id is kept.
-        let (a, b) = if of(b) > of(a) { (b, a) } else { (a, b) };
-        let known = (of(a) > 0 && of(b) > 0).then(|| self.callers.cosine(a, b));
-        let symptoms = self.heads.cosine(a, b);
-        let text = alike(&self.bodies[a], &self.bodies[b]);
+        let known =
+            (of(first) > 0 && of(second) > 0).then(|| self.callers.with(second, &spread.callers));
+        let symptoms = self.heads.with(second, &spread.heads);
+        let there = self.bodies[second].iter();
+        let both = there
+            .filter(|shingle| spread.body[**shingle as usize])
+            .count();
+        let sizes = (self.bodies[first].len(), self.bodies[second].len());
+        let text = share_of_both(both, sizes);
         let all = [known, Some(symptoms), Some(text)];
         let mean = all.iter().flatten().sum::<f64>() / all.iter().flatten().count() as f64;
         (mean >= ALIKE).then(|| {
+            // With the same number of cases the first by id is kept.
+            let (a, b) = if of(second) > of(first) {
+                (second, first)
+            } else {
+                (first, second)
+            };
             let (keep, other) = (self.articles[a], self.articles[b]);
             let fixes = fixes(keep, other, self.from);
             Pair {
@@ -256,8 +304,19 @@ impl Vectors {
         })
     }
 
-    fn cosine(&self, a: usize, b: usize) -> f64 {
-        self.products(a, b).map(|(_, product)| product).sum()
+    /// Writes what becomes of a text's values into a list by term.
+    fn lay(&self, text: usize, into: &mut [f64], what: impl Fn(f64) -> f64) {
+        for (term, value) in &self.all[text] {
+            into[*term as usize] = what(*value);
+        }
+    }
+
+    /// The cosine of a text and one that is laid out; terms are added up in their order.
+    fn with(&self, text: usize, laid: &[f64]) -> f64 {
+        let products = self.all[text].iter();
+        products
+            .map(|(term, value)| value * laid[*term as usize])
+            .sum()
     }
 
     fn shared_words(&self, a: usize, b: usize) -> Vec<String> {
