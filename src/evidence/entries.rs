@@ -90,13 +90,18 @@ impl<'a> Options<'a> {
         weights::of_age(case.age_days, self.half_life_days)
     }
 
+    /// The option that ended a case; none where nothing did, or nobody knows.
+    fn ended_by(&self, case: &Case) -> Option<usize> {
+        match &case.end {
+            End::Unknown | End::Unresolved => None,
+            End::Other => Some(self.other()),
+            End::Fix(fix) => Some(self.place(fix).unwrap_or(self.other())),
+        }
+    }
+
     /// A resolve before anybody knows how well resolves hold; none where the case has none.
     pub(super) fn resolve(&self, case: &Case) -> Option<Resolve> {
-        let ended_by = match &case.end {
-            End::Unknown | End::Unresolved => return None,
-            End::Other => self.other(),
-            End::Fix(fix) => self.place(fix).unwrap_or(self.other()),
-        };
+        let ended_by = self.ended_by(case)?;
         Some(Resolve {
             ended_by,
             failed: self.failed(case, Some(ended_by)).into(),
@@ -108,12 +113,12 @@ impl<'a> Options<'a> {
     /// Nothing where the end is unknown. A resolve that is not proven yet says two things: that it
     /// was the one with weight `w·h`, and that it was not with `w·(1 − h)`.
     pub(super) fn entries(&self, case: &Case) -> Vec<Entry> {
+        if case.end == End::Unknown {
+            return Vec::new();
+        }
         let weight = self.weight(case);
-        let ended_by = match &case.end {
-            End::Unknown => return Vec::new(),
-            End::Unresolved => return vec![Entry::Open(self.failed(case, None), weight)],
-            End::Other => self.other(),
-            End::Fix(fix) => self.place(fix).unwrap_or(self.other()),
+        let Some(ended_by) = self.ended_by(case) else {
+            return vec![Entry::Open(self.failed(case, None), weight)];
         };
         let mut entries = vec![Entry::Resolved(ended_by, weight * case.held)];
         if case.held < 1.0 {

@@ -42,17 +42,10 @@ impl Desk {
     }
 
     pub(super) fn cases(&self, session: &Session) -> Result<Cases, Failure> {
-        let store = ledger::open(session)?;
-        let joined = Joined::of(&store)?;
-        let said = &joined.said;
-        Flow {
-            joined: &joined,
-            kept: &Kept::open(&place::state_dir(session)?),
-            catalog: &self.catalog,
-            model: &self.settings.model,
-            as_of: self.as_of,
-        }
-        .cases(&|ticket| said.readable(ticket))
+        self.flowing(session, |flow| {
+            let said = &flow.joined.said;
+            flow.cases(&|ticket| said.readable(ticket))
+        })
     }
 
     /// What callers said in all its cases.
@@ -60,16 +53,25 @@ impl Desk {
     /// # Errors
     /// Where the ledger cannot be read.
     pub(crate) fn spoken(&self, session: &Session) -> Result<Spoken<'_>, Failure> {
+        self.flowing(session, |flow| {
+            flow.spoken(&self.catalog, &self.layout, &self.analyzer)
+        })
+    }
+
+    /// Lets its tickets flow into something.
+    fn flowing<T>(
+        &self,
+        session: &Session,
+        make: impl FnOnce(&Flow<'_>) -> Result<T, Failure>,
+    ) -> Result<T, Failure> {
         let store = ledger::open(session)?;
-        let joined = Joined::of(&store)?;
-        Flow {
-            joined: &joined,
+        make(&Flow {
+            joined: &Joined::of(&store)?,
             kept: &Kept::open(&place::state_dir(session)?),
             catalog: &self.catalog,
             model: &self.settings.model,
             as_of: self.as_of,
-        }
-        .spoken(&self.catalog, &self.layout, &self.analyzer)
+        })
     }
 
     /// The weights that answer, and the strongest learned words of an article.

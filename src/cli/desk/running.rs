@@ -49,19 +49,17 @@ impl Running {
         (catalog, settings): (&Catalog, &Settings),
         as_of: Date,
     ) -> Result<Self, Failure> {
-        let mut mark = store.mark().map_err(ledger::failure)?;
-        for attempt in 1.. {
-            let counted = Self::once(store, state, (catalog, settings), (as_of, mark.clone()))?;
+        let mut attempt = 1;
+        loop {
+            let mark = store.mark().map_err(ledger::failure)?;
+            let counted = Self::once(store, state, (catalog, settings), (as_of, mark))?;
             let now = store.mark().map_err(ledger::failure)?;
             // What comes in while it is counted may be in it or not.
-            if now == mark || attempt == ATTEMPTS {
+            if now == counted.mark || attempt == ATTEMPTS {
                 return Ok(counted);
             }
-            mark = now;
+            attempt += 1;
         }
-        Err(Failure::new(
-            "the tickets were not counted; please report this",
-        ))
     }
 
     fn once(
