@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::sync::Arc;
 
 /// One case: a ticket, or a chain of tickets that continue each other.
@@ -182,7 +182,7 @@ impl Cases {
         as_of: Date,
     ) -> Self {
         let read = |ticket: &RawTicket| readings.get(&ticket.id).cloned();
-        let mut making = Making::new((catalog, model), &read, as_of, Vec::new());
+        let mut making = Making::new((catalog, model), &read, as_of, HashSet::new());
         let used = making.used(tickets);
         let mut cases = Self::default();
         cases.put(making.chains(&chain::chains(&used)));
@@ -197,6 +197,12 @@ impl Cases {
             self.extras.extend(made.extra.map(|extra| *extra));
             made.case
         }));
+    }
+
+    /// Lets go what was taken up first, but for the last so many.
+    pub fn keep_newest(&mut self, most: usize) {
+        let older = self.list.len().saturating_sub(most);
+        self.list.drain(..older);
     }
 
     /// Puts in order what was taken up, once all of it is known.

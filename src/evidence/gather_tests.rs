@@ -4,8 +4,9 @@ use super::*;
 use crate::evidence::Reading;
 use crate::evidence::making::Making;
 use crate::evidence::testing::{catalog, date, scrubbed, ticket, tried};
-use crate::tickets::{Outcome, RawTicket};
+use crate::tickets::{Outcome, RawTicket, Ticket};
 use jiff::Timestamp;
+use std::collections::HashSet;
 
 const AS_OF: &str = "2026-06-30";
 
@@ -439,22 +440,24 @@ proptest::proptest! {
         let all = evidence(&read(tickets.clone()));
         let tickets = scrubbed(tickets);
         let (first, later) = tickets.split_at(at_once.min(tickets.len()));
-        let linked: Vec<_> = first.iter().enumerate()
+        let linked: Vec<Ticket> = first.iter().enumerate()
             .filter(|(i, t)| t.follows.is_some() || first.get(i + 3).is_some_and(|t| t.follows.is_some()))
             .map(|(_, t)| t.clone())
             .collect();
+        let ids = linked.iter().map(|t| t.id.clone()).collect();
         let making = |linked| Making::new((&catalog, &settings.model), &|_| None, date(AS_OF), linked);
         let mut gathering = Gathering::default();
-        let mut begun = making(linked);
+        let mut begun = making(ids);
         for part in first.chunks(3) {
             gathering.add(begun.part(part), &catalog, &settings);
         }
-        let (made, mut totals) = begun.rest();
+        let made = begun.linked(&linked);
         gathering.add(made, &catalog, &settings);
+        let mut totals = begun.totals();
         for ticket in later {
-            let mut one = making(Vec::new());
+            let mut one = making(HashSet::new());
             gathering.add(one.part([ticket]), &catalog, &settings);
-            totals.join(one.rest().1);
+            totals.join(one.totals());
         }
         let counted = gathering.evidence(&totals, &catalog, &settings, date(AS_OF));
         proptest::prop_assert_eq!(counted, all);

@@ -83,6 +83,17 @@ impl Field<'_> {
     }
 }
 
+/// Cases that are learned from at most, the newest: with more, weights and words stay what they are, and
+/// memory would grow with the ledger. Articles are far fewer mostly; each should still have a few.
+const MOST_KNOWN: usize = 50_000;
+const MOST_KNOWN_PER_ARTICLE: usize = 20;
+
+/// From how many cases at most [`learn_model`] should learn about these articles.
+#[must_use]
+pub fn most_known(layout: &Layout) -> usize {
+    MOST_KNOWN.max(MOST_KNOWN_PER_ARTICLE * layout.articles.len())
+}
+
 /// Learns from cases; `as_of` is the day their ages are measured from. `step` is told after each
 /// of [`STEPS`] parts.
 #[must_use]

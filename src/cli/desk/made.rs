@@ -233,15 +233,28 @@ impl<'a> Made<'a> {
     }
 
     fn spoken(&self) -> Result<Spoken<'a>, Failure> {
-        let knowledge = self.knowledge;
+        let (joined, kept) = (self.joined()?, Kept::open(self.state));
+        self.flow(&joined, &kept, self.as_of).spoken(
+            &self.knowledge.catalog,
+            self.layout,
+            self.analyzer,
+        )
+    }
+
+    /// The tickets closed up to a day, with these readings.
+    pub(super) fn flow<'f>(
+        &'f self,
+        joined: &'f Joined<'f>,
+        kept: &'f Kept,
+        as_of: Date,
+    ) -> Flow<'f> {
         Flow {
-            joined: &self.joined()?,
-            kept: &Kept::open(self.state),
-            catalog: &knowledge.catalog,
-            model: &knowledge.settings.model,
-            as_of: self.as_of,
+            joined,
+            kept,
+            catalog: &self.knowledge.catalog,
+            model: &self.knowledge.settings.model,
+            as_of,
         }
-        .spoken(&knowledge.catalog, self.layout, self.analyzer)
     }
 
     /// Builds beside and renames, so that a reader finds the old index or the new one.
@@ -292,7 +305,10 @@ impl<'a> Made<'a> {
             return Ok(fresh);
         }
         let (state, session, field) = (self.state, self.session, self.field());
-        model::learn(state, &key, &self.joined()?.all()?, point, field, session)
+        let joined = self.joined()?;
+        let kept = Kept::default();
+        let flow = self.flow(&joined, &kept, point.day);
+        model::learn(state, &key, &flow, point, field, session)
     }
 }
 

@@ -7,18 +7,18 @@
 //! closed yet must not have been learned from.
 
 use super::derived::{self, Unused};
+use super::flow::Flow;
 use super::hex;
 use crate::cli::{Failure, Session};
-use crate::evidence::cases::{Cases, day};
+use crate::evidence::cases::day;
 use crate::evidence::fit::fit_point;
-use crate::evidence::learning::{Field, Model, STEPS, learn_model};
+use crate::evidence::learning::{Field, Model, STEPS, learn_model, most_known};
 use crate::tickets::Ticket;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// How the files' names begin; the day follows.
@@ -172,26 +172,21 @@ pub(super) fn key(digest: &str, point: &FitPoint) -> String {
     format!("{} {digest} {}", env!("CARGO_PKG_VERSION"), point.key)
 }
 
-/// Learns and keeps. Only what people recorded or confirmed teaches; nothing that was read of words.
+/// Learns and keeps. `flow` gives the cases up to the fit point's day. Only what people recorded or
+/// confirmed teaches; nothing that was read of words.
 ///
 /// # Errors
-/// Where the state folder cannot be written.
+/// Where the ledger cannot be read or the state folder cannot be written.
 pub(super) fn learn(
     state: &Path,
     key: &str,
-    tickets: &[Ticket],
+    flow: &Flow<'_>,
     point: &FitPoint,
     field: Field<'_>,
     session: &Session,
 ) -> Result<Model, Failure> {
     let step = session.steps("Learning from the tickets", STEPS);
-    let cases = Cases::of(
-        tickets,
-        &BTreeMap::new(),
-        field.catalog,
-        &field.settings.model,
-        point.day,
-    );
+    let cases = flow.newest(most_known(field.layout), &|_| false)?;
     let model = learn_model(&cases, field, point.day, &|| step.advance());
     let path = path(state, point.day);
     derived::write(&path, key, &model).map_err(|e| Failure::file("write", &path, &e))?;

@@ -105,7 +105,7 @@ impl Running {
             readable += open.len() as u64;
             unread += open.iter().filter(|known| !**known).count() as u64;
         };
-        let totals = flow.run(&|t| said.readable(t), &mut look, &mut |made| {
+        let (totals, links) = flow.run(&|t| said.readable(t), &mut look, &mut |made| {
             closed.extend(made.iter().map(|made| made.case().closed));
             if let Some(spoken) = &mut spoken {
                 spoken.add(made.iter().map(Made::case));
@@ -113,15 +113,13 @@ impl Running {
             gathering.add(made, catalog, settings);
             Ok(())
         })?;
-        let linked = joined.linked()?;
-        let names = linked.iter().filter_map(|ticket| ticket.follows.as_ref());
         Ok(Self {
             gathering,
             totals,
             readable,
             unread,
             point: passed.point(closed),
-            continued: names.map(ToString::to_string).collect(),
+            continued: links.into_iter().filter_map(|link| link.follows).collect(),
             as_of,
             mark,
             readings: super::readings::mark(state),
@@ -196,10 +194,10 @@ impl Running {
             return Ok(false);
         }
         let about = (catalog, &settings.model);
-        let mut making = Making::new(about, &|_| None, self.as_of, Vec::new());
+        let mut making = Making::new(about, &|_| None, self.as_of, HashSet::new());
         let made = making.part(&tickets);
         self.gathering.add(made, catalog, settings);
-        self.totals.join(making.rest().1);
+        self.totals.join(making.totals());
         self.mark = mark;
         Ok(true)
     }
