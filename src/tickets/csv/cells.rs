@@ -1,6 +1,6 @@
 //! The cells of one row, read as the fields the map makes of them.
 
-use super::CsvRows;
+use super::table::Table;
 use crate::tickets::fields::{self, Fault};
 use crate::tickets::map::Map;
 use crate::tickets::record::Try;
@@ -11,18 +11,28 @@ use jiff::fmt::strtime;
 use jiff::tz::TimeZone;
 
 /// The fields of one row by name.
-pub(super) struct Cells<'a, R> {
-    pub(super) rows: &'a CsvRows<R>,
-    pub(super) record: &'a StringRecord,
+pub(super) struct Cells<'a> {
+    table: &'a Table,
+    record: &'a StringRecord,
+    /// The number of the row.
+    number: u64,
 }
 
-impl<R> Cells<'_, R> {
+impl<'a> Cells<'a> {
+    pub(super) fn new(table: &'a Table, record: &'a StringRecord, number: u64) -> Self {
+        Self {
+            table,
+            record,
+            number,
+        }
+    }
+
     pub(super) fn text(&self, field: &str) -> Option<String> {
         let value = |at: &usize| {
             let cell = self.record.get(*at).unwrap_or_default();
-            self.rows.map.value(field, cell.trim())
+            self.table.map.value(field, cell.trim())
         };
-        let found = match self.rows.columns.get(field).map(Vec::as_slice) {
+        let found = match self.table.columns.get(field).map(Vec::as_slice) {
             Some([one]) => value(one).to_owned(),
             Some(several) => {
                 let filled: Vec<&str> = several
@@ -32,22 +42,22 @@ impl<R> Cells<'_, R> {
                     .collect();
                 filled.join(joint(field))
             }
-            None => self.rows.map.constant.get(field)?.clone(),
+            None => self.table.map.constant.get(field)?.clone(),
         };
         Some(found).filter(|text| !text.is_empty())
     }
 
     pub(super) fn row_id(&self) -> Result<String, Fault> {
-        let Some(at) = self.rows.id else {
-            let source = self.rows.map.constant.get("source").cloned();
+        let Some(at) = self.table.id else {
+            let source = self.table.map.constant.get("source").cloned();
             let stem = || {
-                self.rows
+                self.table
                     .file
                     .file_stem()
                     .map(|s| s.to_string_lossy().into_owned())
             };
             let name = source.or_else(stem).unwrap_or_default();
-            return fields::id("id", &format!("{name}-{}", self.rows.row));
+            return fields::id("id", &format!("{name}-{}", self.number));
         };
         let cell = self.record.get(at).unwrap_or_default().trim();
         if cell.is_empty() {
@@ -62,7 +72,7 @@ impl<R> Cells<'_, R> {
 
     pub(super) fn time(&self, field: &str) -> Result<Option<Timestamp>, Fault> {
         self.text(field)
-            .map(|t| time(&self.rows.map, field, &t))
+            .map(|t| time(&self.table.map, field, &t))
             .transpose()
     }
 
