@@ -13,6 +13,7 @@
 use super::super::jsonl::LONGEST_LINE;
 use super::super::newlines::Newlines;
 use csv::ByteRecord;
+use csv_core::ReadRecordResult;
 use std::collections::VecDeque;
 use std::io::{self, BufRead, BufReader, Read};
 
@@ -26,6 +27,7 @@ const TELLING_WIDTH: usize = 3;
 pub(super) struct Records<R> {
     input: BufReader<Newlines<R>>,
     delimiter: u8,
+    splitter: Splitter,
     width: usize,
     /// Lines that were looked at and belong to a later row.
     ahead: VecDeque<Vec<u8>>,
@@ -107,6 +109,7 @@ impl<R: Read> Records<R> {
         Self {
             input: BufReader::new(Newlines::new(input)),
             delimiter,
+            splitter: Splitter::new(delimiter),
             width: 0,
             ahead: VecDeque::new(),
             taken: 0,
@@ -163,7 +166,7 @@ impl<R: Read> Records<R> {
             let Some(next) = self.line()? else {
                 break Ended::File;
             };
-            let looks = self.looks(&next, is_row)?;
+            let looks = self.looks(&next, is_row);
             rows = if looks == Looks::Row { rows + 1 } else { 0 };
             within.push(Within { quote, looks });
             walk.over(&next);
@@ -171,7 +174,7 @@ impl<R: Read> Records<R> {
             lines.push(next);
         };
         let text = lines.join(&b'\n');
-        let cells = cells(&text, self.delimiter)?;
+        let cells = self.splitter.cells(&text);
         if matches!(ended, Ended::Closed) && self.is_whole(&cells, walk.apart, &within) {
             return Ok(Record {
                 line,
@@ -225,24 +228,22 @@ impl<R: Read> Records<R> {
         !within.iter().all(row)
     }
 
-    fn looks(&self, line: &[u8], is_row: &dyn Fn(&ByteRecord, bool) -> bool) -> io::Result<Looks> {
+    fn looks(&mut self, line: &[u8], is_row: &dyn Fn(&ByteRecord, bool) -> bool) -> Looks {
         if self.width == 0 {
-            return Ok(Looks::Text);
+            return Looks::Text;
         }
         let mut walk = Walk::new(self.delimiter);
         walk.over(line);
         let open = walk.open().is_some();
-        let cells = cells(line, self.delimiter)?;
+        let cells = self.splitter.cells(line);
         let wide = cells.len() == self.width;
-        Ok(
-            if (wide || open && cells.len() < self.width) && is_row(&cells, open) {
-                Looks::Row
-            } else if wide && !open && self.width >= TELLING_WIDTH {
-                Looks::Wide
-            } else {
-                Looks::Text
-            },
-        )
+        if (wide || open && cells.len() < self.width) && is_row(&cells, open) {
+            Looks::Row
+        } else if wide && !open && self.width >= TELLING_WIDTH {
+            Looks::Wide
+        } else {
+            Looks::Text
+        }
     }
 
     /// The next line without its line feed.
@@ -269,17 +270,47 @@ impl<R: Read> Records<R> {
     }
 }
 
-/// The cells of one row.
-fn cells(text: &[u8], delimiter: u8) -> io::Result<ByteRecord> {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .buffer_capacity(text.len().max(1))
-        .from_reader(text);
-    let mut cells = ByteRecord::new();
-    reader.read_byte_record(&mut cells)?;
-    Ok(cells)
+/// Parts rows into cells.
+struct Splitter {
+    core: csv_core::Reader,
+    /// The cells, one behind the other, and where each ends.
+    out: Vec<u8>,
+    ends: Vec<usize>,
+}
+
+impl Splitter {
+    fn new(delimiter: u8) -> Self {
+        Self {
+            core: csv_core::ReaderBuilder::new().delimiter(delimiter).build(),
+            out: Vec::new(),
+            ends: Vec::new(),
+        }
+    }
+
+    /// The cells of one row; none of an empty text.
+    fn cells(&mut self, text: &[u8]) -> ByteRecord {
+        // Cells are never longer than what they are read from, and never more than its bytes and one.
+        // With room for one more nothing is ever full.
+        self.out.resize(self.out.len().max(text.len() + 1), 0);
+        self.ends.resize(self.ends.len().max(text.len() + 2), 0);
+        self.core.reset();
+        let (out, ends) = (&mut self.out, &mut self.ends);
+        let (result, _, mut written, mut count) = self.core.read_record(text, out, ends);
+        if result == ReadRecordResult::InputEmpty {
+            // That no input is left ends the last cell.
+            let (out, ends) = (&mut out[written..], &mut ends[count..]);
+            let (_, _, more, cells) = self.core.read_record(&[], out, ends);
+            written += more;
+            count += cells;
+        }
+        let mut record = ByteRecord::with_capacity(written, count);
+        let mut start = 0;
+        for end in &self.ends[..count] {
+            record.push_field(&self.out[start..*end]);
+            start = *end;
+        }
+        record
+    }
 }
 
 /// Where in a cell the reading is.
