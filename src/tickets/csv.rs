@@ -12,7 +12,7 @@ use csv::StringRecord;
 use std::io::Read;
 use std::path::PathBuf;
 
-pub(super) mod cells;
+mod cells;
 mod delimiter;
 mod records;
 mod table;

@@ -2,13 +2,9 @@
 
 use super::table::Table;
 use crate::tickets::fields::{self, Fault};
-use crate::tickets::map::Map;
 use crate::tickets::record::Try;
 use csv::StringRecord;
 use jiff::Timestamp;
-use jiff::civil::{Date, DateTime, Time};
-use jiff::fmt::strtime;
-use jiff::tz::TimeZone;
 
 /// The fields of one row by name.
 pub(super) struct Cells<'a> {
@@ -72,7 +68,7 @@ impl<'a> Cells<'a> {
 
     pub(super) fn time(&self, field: &str) -> Result<Option<Timestamp>, Fault> {
         self.text(field)
-            .map(|t| time(&self.table.map, field, &t))
+            .map(|t| self.table.map.times.read(field, &t))
             .transpose()
     }
 
@@ -132,56 +128,4 @@ fn number(text: &str) -> Result<f64, Fault> {
         Fault::new("bad-minutes", "minutes", message)
     })?;
     fields::minutes(value)
-}
-
-/// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
-fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
-    let found = if map.dates.is_empty() {
-        iso(&map.zone, text)
-    } else {
-        map.dates
-            .iter()
-            .find_map(|pattern| by_pattern(&map.zone, pattern, text))
-    };
-    found.ok_or_else(|| {
-        let expected = if map.dates.is_empty() {
-            "a date such as `2026-03-02 09:14`".to_owned()
-        } else {
-            format!("a date written as `{}`", map.dates.join("` or `"))
-        };
-        let message = format!(
-            "expected {expected} in `{field}`, but found `{}`",
-            fields::cut(text)
-        );
-        let help = "add its pattern to `dates` in the map".to_owned();
-        Fault::new("bad-time", field, message).help(Some(help))
-    })
-}
-
-/// A date of an ISO form; in this zone where it names none.
-pub(in crate::tickets) fn iso(zone: &TimeZone, text: &str) -> Option<Timestamp> {
-    if let Ok(stamp) = text.parse() {
-        return Some(stamp);
-    }
-    let civil = text.parse::<DateTime>().or_else(|_| {
-        text.parse::<Date>()
-            .map(|d| d.to_datetime(Time::midnight()))
-    });
-    zone.to_timestamp(civil.ok()?).ok()
-}
-
-/// A date written by a pattern; in this zone where it names none.
-pub(in crate::tickets) fn by_pattern(
-    zone: &TimeZone,
-    pattern: &str,
-    text: &str,
-) -> Option<Timestamp> {
-    let parts = strtime::parse(pattern, text).ok()?;
-    if let Ok(stamp) = parts.to_timestamp() {
-        return Some(stamp);
-    }
-    let civil = parts
-        .to_datetime()
-        .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
-    zone.to_timestamp(civil.ok()?).ok()
 }

@@ -63,8 +63,8 @@ fn every_fault_is_told_in_words() {
         (",02.03.2026,x,,,,,\n", "`id` is missing", ""),
         ("7,,x,,,,,\n", "`closed` is missing", ""),
         (
-            "7,2026-03-02,x,,,,,\n",
-            "expected a date written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2026-03-02`",
+            "7,2.3.,x,,,,,\n",
+            "expected a time written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2.3.`",
             "add its pattern to `dates` in the map",
         ),
         (
