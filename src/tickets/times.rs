@@ -15,6 +15,8 @@ use jiff::tz::TimeZone;
 pub struct Times {
     zone: Option<TimeZone>,
     patterns: Vec<String>,
+    /// Whether a map says so.
+    mapped: bool,
 }
 
 impl Times {
@@ -23,7 +25,7 @@ impl Times {
     pub fn of(zone: Option<TimeZone>) -> Self {
         Self {
             zone,
-            patterns: Vec::new(),
+            ..Self::default()
         }
     }
 
@@ -31,6 +33,7 @@ impl Times {
         Self {
             zone: Some(zone),
             patterns,
+            mapped: true,
         }
     }
 
@@ -74,10 +77,11 @@ impl Times {
         let lacks_zone = self.zone.is_none() && iso(&TimeZone::UTC, text.trim()).is_some();
         let help = if lacks_zone {
             "write `zone = \"Europe/Berlin\"`, or yours, into `kb.toml`"
-        } else {
+        } else if self.mapped {
             "add its pattern to `dates` in the map"
+        } else {
+            "write its pattern into `dates` of a map, and name that with `--map`"
         };
-        // Without a map there is nothing to add a pattern to.
         let help = (lacks_zone || self.zone.is_some()).then(|| help.to_owned());
         Fault::new("bad-time", field, message).help(help)
     }
@@ -154,6 +158,12 @@ mod tests {
             ),
             (
                 &zone,
+                "02.03.2026",
+                "expected a time such as `2026-03-02 09:14` in `closed`, but found `02.03.2026`",
+                Some("write its pattern into `dates` of a map, and name that with `--map`"),
+            ),
+            (
+                &Times::by(TimeZone::UTC, Vec::new()),
                 "02.03.2026",
                 "expected a time such as `2026-03-02 09:14` in `closed`, but found `02.03.2026`",
                 Some("add its pattern to `dates` in the map"),

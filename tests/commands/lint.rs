@@ -78,7 +78,7 @@ fn a_file_of_50_megabytes_is_refused_unread() {
     lint(&case, &[])
         .exits(1)
         .says("error[too-large]")
-        .says("in 2 articles");
+        .says("in 3 articles");
 }
 
 #[test]
