@@ -25,8 +25,8 @@ use std::sync::Arc;
 pub struct Case {
     /// The last ticket of the chain.
     pub id: TicketId,
-    /// All its tickets, in order.
-    pub tickets: Vec<TicketId>,
+    /// The tickets before it, in order; mostly none.
+    pub earlier: Box<[TicketId]>,
     /// The article it belongs to, by today's id; none where none is known or served.
     pub article: Option<ArticleId>,
     /// A person found no article that covers it.
@@ -70,6 +70,17 @@ pub struct Case {
 }
 
 impl Case {
+    /// All its tickets, in order.
+    pub fn tickets(&self) -> impl Iterator<Item = &TicketId> {
+        self.earlier.iter().chain([&self.id])
+    }
+
+    /// The ticket it began with.
+    #[must_use]
+    pub fn first_ticket(&self) -> &TicketId {
+        self.earlier.first().unwrap_or(&self.id)
+    }
+
     /// Whether something ended it.
     #[must_use]
     pub fn is_resolved(&self) -> bool {

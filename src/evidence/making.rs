@@ -198,7 +198,7 @@ impl<'a> Making<'a> {
 
     fn case(&self, tickets: &[&RawTicket], names: &mut Names<'_>) -> Made {
         // A chain is never empty: `chains` makes one for each ticket or group of tickets.
-        let last = tickets[tickets.len() - 1];
+        let (last, earlier) = (tickets[tickets.len() - 1], &tickets[..tickets.len() - 1]);
         let recorded = tickets.iter().rev().find_map(|t| t.article.as_ref());
         let unlisted = recorded.is_some_and(|id| id.as_str() == UNLISTED);
         let named = recorded
@@ -219,7 +219,7 @@ impl<'a> Making<'a> {
         let minutes = minutes.filter_map(|tried| tried.minutes);
         let mut case = Case {
             id: last.id.clone(),
-            tickets: tickets.iter().map(|t| t.id.clone()).collect(),
+            earlier: earlier.iter().map(|t| t.id.clone()).collect(),
             inferred: read.is_some(),
             article: named.or(read),
             unlisted,

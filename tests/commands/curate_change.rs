@@ -228,6 +228,13 @@ fn a_month_is_one_page_with_every_number_also_as_json() {
         assert!(!page.contains(outside), "{outside}");
     }
     let report = case.run(&["month", "2026-10", "--json"]).ok().json();
+    // Where the option stands makes no difference.
+    let before = case.run(&["--json", "month", "2026-10"]).ok().json();
+    assert_eq!(before, report);
+    case.run(&["month", "2026-10"])
+        .exits(2)
+        .complains("no file is named")
+        .complains("-o FILE");
     let cases = report["numbers"]["cases"].as_u64().unwrap();
     let sum: u64 = report["symptoms"]
         .as_array()
