@@ -221,7 +221,7 @@ impl<R: Read> Records<R> {
         }
         let any = |looks: Looks| within.iter().any(|line| line.looks == looks);
         if apart || cells.len() != self.width {
-            return !any(Looks::Row) && !(apart && any(Looks::Wide));
+            return !(any(Looks::Row) || apart && any(Looks::Wide));
         }
         // Behind a first cell of many lines stands a whole row, and still it is one.
         let row = |line: &Within| line.looks == Looks::Row && line.quote.cell > 0;
