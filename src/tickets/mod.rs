@@ -21,6 +21,7 @@ pub mod remark;
 pub mod row;
 pub mod scrub;
 pub mod store;
+pub mod times;
 
 pub use confirmed::{Confirmations, Confirmed, Confirms};
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};
