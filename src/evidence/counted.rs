@@ -51,26 +51,7 @@ struct Texts {
 }
 
 impl InMemory {
-    /// Turns bags into postings.
-    #[must_use]
-    pub fn new<B: Sync>(bags: &BTreeMap<Family, Vec<B>>) -> Self
-    where
-        for<'b> &'b B: IntoIterator<Item = (&'b String, &'b u32)>,
-    {
-        let families = bags
-            .par_iter()
-            .map(|(family, bags)| {
-                let mut texts = Texts::default();
-                for bag in bags {
-                    texts.put(bag.into_iter().map(|(term, tf)| (term.as_str(), *tf)));
-                }
-                (*family, texts)
-            })
-            .collect();
-        Self { families }
-    }
-
-    /// The same of texts that are made one at a time.
+    /// Turns texts into postings.
     #[must_use]
     pub fn of(made: &dyn texts::Texts, layout: &Layout) -> Self {
         let families = Family::ALL.par_iter().map(|family| {

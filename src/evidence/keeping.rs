@@ -31,7 +31,7 @@ pub struct Said {
 /// memory.
 #[derive(Debug)]
 pub struct Keeping<'a> {
-    pub(super) analyzer: &'a Analyzer,
+    analyzer: &'a Analyzer,
     /// Kept however rare.
     public: &'a HashSet<String>,
     /// Used by enough tickets of enough days.

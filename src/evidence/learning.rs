@@ -12,13 +12,12 @@ use super::features::{Sources, Table, table};
 use super::fit::{FitCase, MOST_CASES, fit, steps};
 use super::folds::{FOLDS, fold};
 use super::gather::gather_where;
-use super::keeping::Keeping;
 use super::layout::Layout;
 use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
-use super::texts;
+use super::spoken::Spoken;
 use super::weights::of_age;
 use crate::articles::{Catalog, Settings};
 use crate::base::spelling::Vocabulary;
@@ -71,15 +70,10 @@ pub struct Field<'a> {
 impl Field<'_> {
     /// The texts of the articles and of what callers said in these cases, counted in memory.
     #[must_use]
-    pub fn counts<'c>(self, cases: impl IntoIterator<Item = &'c Case> + Clone) -> InMemory {
-        let public = texts::public_terms(self.catalog, self.layout, self.analyzer);
-        let keeping = Keeping::of(cases.clone(), self.analyzer, &public);
-        InMemory::new(&texts::loose_bags(
-            self.catalog,
-            self.layout,
-            cases,
-            &keeping,
-        ))
+    pub fn counts<'c>(self, cases: impl IntoIterator<Item = &'c Case>) -> InMemory {
+        let mut spoken = Spoken::new(self.catalog, self.layout, self.analyzer);
+        spoken.add(cases);
+        InMemory::of(&spoken.settled(), self.layout)
     }
 }
 

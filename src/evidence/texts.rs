@@ -4,13 +4,11 @@
 //! Of callers' words only those enter that [`super::keeping`] keeps.
 
 use super::cases::{Case, End};
-use super::keeping::Keeping;
 use super::layout::Layout;
 use crate::articles::Catalog;
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::text::{self, Analyzer};
 use rayon::prelude::*;
-use rustc_hash::FxHashMap;
 use std::collections::{BTreeMap, HashSet};
 
 /// A family of texts that are compared with each other.
@@ -73,15 +71,6 @@ impl Family {
 /// Shortest and longest character grams of the gram families.
 pub const GRAMS: std::ops::RangeInclusive<usize> = 3..=5;
 
-/// The terms of every article's own words, by number.
-#[must_use]
-pub fn own_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    let articles = layout.articles.iter();
-    articles
-        .map(|id| own_words_of(id, catalog, analyzer))
-        .collect()
-}
-
 pub(super) fn own_words_of(id: &ArticleId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
     let article = &catalog.articles[id];
     let mut terms = Vec::new();
@@ -103,15 +92,6 @@ pub(super) fn own_words_of(id: &ArticleId, catalog: &Catalog, analyzer: &Analyze
     }
     terms.extend(analyzer.terms(&article.intro));
     terms
-}
-
-/// The terms of every fix's own words, by number.
-#[must_use]
-pub fn fix_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    let fixes = layout.fixes.iter();
-    fixes
-        .map(|id| fix_words_of(id, catalog, analyzer))
-        .collect()
 }
 
 pub(super) fn fix_words_of(id: &FixId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
@@ -225,89 +205,13 @@ impl Texts for Bags {
 /// All texts of all families as bags of terms, by family and number.
 pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
 
-/// As [`Bags`], the terms in no order: millions of them need not be sorted where nobody reads them in
-/// order.
-pub type LooseBags = BTreeMap<Family, Vec<FxHashMap<String, u32>>>;
-
-/// Joins everything: the articles' own words and what the callers of these cases said, as far as it is
-/// kept.
+/// All these texts at once.
 #[must_use]
-pub fn bags<'c>(
-    catalog: &Catalog,
-    layout: &Layout,
-    cases: impl IntoIterator<Item = &'c Case>,
-    keeping: &Keeping<'_>,
-) -> Bags {
-    let in_order = |texts: Vec<FxHashMap<String, u32>>| {
-        let texts = texts.into_par_iter();
-        texts.map(|bag| bag.into_iter().collect()).collect()
+pub fn bags(texts: &dyn Texts, layout: &Layout) -> Bags {
+    let of = |family: Family| {
+        let all = (0..family.texts(layout)).into_par_iter();
+        let bags = all.map(|text| texts.text(family, text).into_iter().collect());
+        (family, bags.collect())
     };
-    loose_bags(catalog, layout, cases, keeping)
-        .into_iter()
-        .map(|(family, texts)| (family, in_order(texts)))
-        .collect()
-}
-
-/// As [`bags`].
-#[must_use]
-pub fn loose_bags<'c>(
-    catalog: &Catalog,
-    layout: &Layout,
-    cases: impl IntoIterator<Item = &'c Case>,
-    keeping: &Keeping<'_>,
-) -> LooseBags {
-    let analyzer = keeping.analyzer;
-    let mut bags: LooseBags = Family::ALL
-        .iter()
-        .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
-        .collect();
-    let mut packed: BTreeMap<Family, Vec<FxHashMap<Packed, u32>>> =
-        [Family::CallersGrams, Family::KindGrams]
-            .iter()
-            .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
-            .collect();
-    let mut put = |family: Family, text: usize, terms: &[String]| {
-        if let Some(bag) = bags.get_mut(&family).and_then(|texts| texts.get_mut(text)) {
-            terms.iter().for_each(|term| count(bag, term));
-        }
-    };
-    for (i, terms) in own_words(catalog, layout, analyzer).iter().enumerate() {
-        put(Family::Own, i, terms);
-    }
-    for (i, terms) in fix_words(catalog, layout, analyzer).iter().enumerate() {
-        put(Family::Fix, i, terms);
-    }
-    let mut grams = Vec::new();
-    for case in cases {
-        let said = keeping.said(case);
-        packed_grams(&said.folded, GRAMS, &mut grams);
-        for (family, text) in places(case, layout, catalog) {
-            if let Some(texts) = packed.get_mut(&family) {
-                let bag = &mut texts[text];
-                grams
-                    .iter()
-                    .for_each(|gram| *bag.entry(*gram).or_insert(0) += 1);
-            } else {
-                put(family, text, &said.terms);
-            }
-        }
-    }
-    for (family, texts) in packed {
-        let unpack = |bag: FxHashMap<Packed, u32>| {
-            bag.into_iter()
-                .map(|(gram, times)| (unpacked(gram), times))
-                .collect()
-        };
-        bags.insert(family, texts.into_par_iter().map(unpack).collect());
-    }
-    bags
-}
-
-/// Most terms come again and again: looking first saves making a text of each.
-fn count(bag: &mut FxHashMap<String, u32>, term: &str) {
-    if let Some(times) = bag.get_mut(term) {
-        *times += 1;
-    } else {
-        bag.insert(term.to_owned(), 1);
-    }
+    Family::ALL.into_iter().map(of).collect()
 }
