@@ -5,10 +5,11 @@ use crate::base::text::{Analyzer, Words};
 use crate::evidence::Cases;
 use crate::evidence::counted::InMemory;
 use crate::evidence::gather::gather;
+use crate::evidence::keeping::Keeping;
 use crate::evidence::learned::learn::{learn, own_texts};
 use crate::evidence::question::Said;
 use crate::evidence::testing::{article, date};
-use crate::evidence::texts::{self, Keeping};
+use crate::evidence::texts;
 use std::collections::{BTreeMap, HashSet};
 
 /// The articles that become candidates for these words, where nothing but the articles is known.

@@ -12,12 +12,13 @@ use super::features::{Sources, Table, table};
 use super::fit::{FitCase, MOST_CASES, fit, steps};
 use super::folds::{FOLDS, fold};
 use super::gather::gather_where;
+use super::keeping::Keeping;
 use super::layout::Layout;
 use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
-use super::texts::{self, Keeping};
+use super::texts;
 use super::weights::of_age;
 use crate::articles::{Catalog, Settings};
 use crate::base::spelling::Vocabulary;
@@ -80,6 +81,17 @@ impl Field<'_> {
             &keeping,
         ))
     }
+}
+
+/// Cases that are learned from at most, the newest: with more, weights and words stay what they are, and
+/// memory would grow with the ledger. Articles are far fewer mostly; each should still have a few.
+const MOST_KNOWN: usize = 50_000;
+const MOST_KNOWN_PER_ARTICLE: usize = 20;
+
+/// From how many cases at most [`learn_model`] should learn about these articles.
+#[must_use]
+pub fn most_known(layout: &Layout) -> usize {
+    MOST_KNOWN.max(MOST_KNOWN_PER_ARTICLE * layout.articles.len())
 }
 
 /// Learns from cases; `as_of` is the day their ages are measured from. `step` is told after each

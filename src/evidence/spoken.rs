@@ -3,10 +3,11 @@
 //! them together are the largest thing there is.
 
 use super::cases::{Case, day};
+use super::keeping::USED_BY;
 use super::layout::Layout;
 use super::texts::{
-    Counted, Family, GRAMS, Packed, Texts, USED_BY, fix_words_of, own_words_of, packed_grams,
-    places, public_terms, unpacked,
+    Counted, Family, GRAMS, Packed, Texts, fix_words_of, own_words_of, packed_grams, places,
+    public_terms, unpacked,
 };
 use crate::articles::Catalog;
 use crate::base::ids::TicketId;

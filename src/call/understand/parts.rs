@@ -117,7 +117,14 @@ pub(super) fn facts_and_words(line: &str, state: &State, context: &Context<'_>) 
 
 fn without_placeholders(text: &str) -> String {
     let mut out = text.to_owned();
-    for mark in ["[mail]", "[phone]", "[address]", "[serial]", "[name]"] {
+    for mark in [
+        "[mail]",
+        "[phone]",
+        "[address]",
+        "[serial]",
+        "[name]",
+        "[account]",
+    ] {
         out = out.replace(mark, " ");
     }
     out

@@ -44,7 +44,7 @@ use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use crate::view::numbers::counted;
 use jiff::civil::Date;
-use made::{Learn, Made};
+use made::{Learn, Made, Tickets};
 use model::FitPoint;
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -82,7 +82,15 @@ impl Desk {
     /// # Errors
     /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
     pub fn open(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::First)
+        Self::open_with(session, Learn::First, Tickets::Indexed)
+    }
+
+    /// As [`Self::open`], for what asks for no like cases: of a past day it is open sooner.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub(crate) fn open_without_likes(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::First, Tickets::LeftOut)
     }
 
     /// As [`Self::open`], for what needs the counts alone: nothing is learned, and answers come from
@@ -91,7 +99,7 @@ impl Desk {
     /// # Errors
     /// As [`Self::open`].
     pub fn open_counted(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Nothing)
+        Self::open_with(session, Learn::Nothing, Tickets::Indexed)
     }
 
     /// As [`Self::open`], with weights learned from today's tickets and articles.
@@ -99,10 +107,10 @@ impl Desk {
     /// # Errors
     /// As [`Self::open`].
     pub fn open_learned(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Now)
+        Self::open_with(session, Learn::Now, Tickets::Indexed)
     }
 
-    fn open_with(session: &Session, learn: Learn) -> Result<Self, Failure> {
+    fn open_with(session: &Session, learn: Learn, tickets: Tickets) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
         let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
@@ -117,12 +125,14 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        let mut counted_tickets = made.counted()?;
+        // All tickets are about to be learned from: what they say is not kept in memory besides.
+        let with = (learn != Learn::Now).then_some(tickets);
+        let mut counted_tickets = made.counted(with)?;
         let model = made.model(&counted_tickets, learn)?;
         if made.read(&counted_tickets, &model, learn)? {
-            counted_tickets = made.counted()?;
+            counted_tickets = made.counted(Some(tickets))?;
         }
-        let index = made.index(counted_tickets.evidence.to)?;
+        let index = made.index(counted_tickets.evidence.to, tickets)?;
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(

@@ -3,7 +3,8 @@
 use super::Desk;
 use crate::articles::Catalog;
 use crate::cli::{Failure, Session};
-use crate::evidence::texts::{self, Bags, Keeping};
+use crate::evidence::keeping::Keeping;
+use crate::evidence::texts::{self, Bags};
 use crate::pack::article::Pictures;
 use crate::pack::content::Source;
 use crate::view::answer::About;

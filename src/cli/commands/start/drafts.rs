@@ -31,7 +31,14 @@ const SYMPTOMS: usize = 3;
 const DAYS: usize = 3;
 
 /// What the scrubber puts in the place of personal data.
-const PLACEHOLDERS: [&str; 5] = ["[mail]", "[phone]", "[address]", "[serial]", "[name]"];
+const PLACEHOLDERS: [&str; 6] = [
+    "[mail]",
+    "[phone]",
+    "[address]",
+    "[serial]",
+    "[name]",
+    "[account]",
+];
 
 /// A draft.
 #[derive(Debug)]
