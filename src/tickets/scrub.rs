@@ -48,6 +48,22 @@ impl Kind {
     }
 }
 
+/// What stands in a scrubbed text where personal data were.
+#[must_use]
+pub fn placeholders() -> [&'static str; 6] {
+    Kind::ALL.map(Kind::placeholder)
+}
+
+/// A scrubbed text with a blank where personal data were.
+#[must_use]
+pub fn without_placeholders(text: &str) -> String {
+    placeholders()
+        .iter()
+        .fold(text.to_owned(), |text, placeholder| {
+            text.replace(placeholder, " ")
+        })
+}
+
 /// How many of each kind were taken out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Removed {
