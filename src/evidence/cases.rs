@@ -199,10 +199,18 @@ impl Cases {
         }));
     }
 
-    /// Lets go what was taken up first, but for the last so many.
+    /// Lets go the oldest, but for the newest so many, in whatever order they were taken up.
     pub fn keep_newest(&mut self, most: usize) {
         let older = self.list.len().saturating_sub(most);
-        self.list.drain(..older);
+        if older > 0 {
+            self.put_in_order();
+            self.list.drain(..older);
+        }
+    }
+
+    fn put_in_order(&mut self) {
+        self.list
+            .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
     }
 
     /// Puts in order what was taken up, once all of it is known.
@@ -210,8 +218,7 @@ impl Cases {
         for case in self.list.iter_mut().filter(|case| case.is_resolved()) {
             case.held = totals.hold.chance(case.age_days);
         }
-        self.list
-            .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
+        self.put_in_order();
         let mut extras = Extras::default();
         for extra in std::mem::take(&mut self.extras) {
             extras.add(extra);

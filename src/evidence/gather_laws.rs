@@ -6,6 +6,23 @@ use crate::tickets::Ticket;
 use std::collections::HashSet;
 
 #[test]
+fn the_newest_cases_are_kept_in_whatever_order_they_came() {
+    let days = ["2026-06-03", "2026-06-01", "2026-06-04", "2026-06-02"];
+    let mut cases = read(
+        days.iter()
+            .map(|day| ticket(&format!("T-{day}"), day))
+            .collect(),
+    );
+    cases.list.reverse();
+    cases.list.swap(0, 2);
+    cases.keep_newest(4);
+    assert_eq!(cases.list.len(), 4);
+    cases.keep_newest(2);
+    let kept: Vec<&str> = cases.list.iter().map(|case| case.id.as_str()).collect();
+    assert_eq!(kept, ["T-2026-06-03", "T-2026-06-04"]);
+}
+
+#[test]
 fn nothing_is_ever_not_a_number() {
     let many = |tries: &str, outcome| {
         (0..30)
