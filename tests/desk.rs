@@ -186,6 +186,16 @@ fn an_import_shows_at_the_next_question() {
 fn a_day_in_the_past_ignores_later_tickets_and_says_how_many() {
     let case = Case::warm_demo();
     let now = ask(&case).json();
+    let state = case.path("kb/.state");
+    let written = |path: &PathBuf| fs::metadata(path).unwrap().modified().unwrap();
+    let mut todays = derived(&state);
+    todays.retain(|path| {
+        let folder = name(path.parent().unwrap());
+        // The index's own locks come and go.
+        name(path) == "evidence" || folder.starts_with("index-") && !name(path).starts_with('.')
+    });
+    assert!(todays.len() > 5);
+    let made: Vec<_> = todays.iter().map(written).collect();
     let past = case.run(&[ASK, &["--as-of", "2025-06-30"]].concat()).ok();
     let line = past.stderr.lines().find(|l| l.contains("ignored")).unwrap();
     let later: u64 = line.split(' ').next().unwrap().parse().unwrap();
@@ -216,6 +226,11 @@ fn a_day_in_the_past_ignores_later_tickets_and_says_how_many() {
         first.stdout
     );
     assert_eq!(ask(&case).json(), now, "and the past leaves no trace");
+    let kept: Vec<_> = todays.iter().map(written).collect();
+    assert_eq!(kept, made, "nor is today's made again");
+    let entries = fs::read_dir(&state).unwrap().map(Result::unwrap);
+    let past = entries.filter(|e| e.file_name().to_str().unwrap().starts_with("past-index"));
+    assert_eq!(past.count(), 1, "and no more than one day of it is kept");
 }
 
 #[test]

@@ -15,11 +15,12 @@ use std::path::Path;
 
 /// What must be read right, of all tries told in each file. Asked for are 0.85; this holds what is
 /// reached, and the README beside the notes says what came of each change.
-const BARS: [(&str, f64); 4] = [
+const BARS: [(&str, f64); 5] = [
     ("hard.jsonl", 0.84),
     ("hard2.jsonl", 0.84),
     ("hard3.jsonl", 0.87),
     ("hard4.jsonl", 0.63),
+    ("hard5.jsonl", 0.72),
 ];
 
 /// Plain notes of a sort that was once read as nothing, each with what it tells.

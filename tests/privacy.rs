@@ -145,7 +145,14 @@ fn half_of(line: &Value) -> &'static str {
 
 /// What of a text is no longer there: the gaps between the pieces that are.
 fn removed(text: &str, cleaned: &str) -> Vec<Range<usize>> {
-    const PLACEHOLDERS: [&str; 5] = ["[mail]", "[phone]", "[address]", "[serial]", "[name]"];
+    const PLACEHOLDERS: [&str; 6] = [
+        "[mail]",
+        "[phone]",
+        "[address]",
+        "[serial]",
+        "[name]",
+        "[account]",
+    ];
     let mut pieces = vec![cleaned.to_owned()];
     for placeholder in PLACEHOLDERS {
         pieces = pieces

@@ -65,6 +65,7 @@ fn dangers_stop_the_call_and_little_else_does() {
         )
         .unwrap();
     }
+    println!("{report}");
     assert!(!too_many, "\n{report}");
 }
 

@@ -6,7 +6,7 @@
 use super::catalog::Catalog;
 use super::finding::Finding;
 use super::lint::{Input, Pictures, lint};
-use super::model::Article;
+use super::model::{Article, State};
 use super::parse::{self, Parsed};
 use super::sayings::{self, Saying};
 use super::settings::Settings;
@@ -20,6 +20,10 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+
+mod listing;
+
+use listing::list;
 
 /// The largest article that is read, in bytes.
 pub const LARGEST: u64 = 1 << 20;
@@ -109,14 +113,7 @@ pub fn read(dir: &Path, today: Date) -> Result<Folder, FolderError> {
         pictures: &pictures,
     });
     problems.extend(checked.problems);
-    if parsed.is_empty() {
-        let empty = Problem::note(
-            "no-articles",
-            Place::file("articles"),
-            "there is no article yet",
-        );
-        problems.push(empty.help("write the first one as `articles/NAME.md`; `fixtally start` makes a folder with an example"));
-    }
+    problems.extend(lacking(&checked.articles, parsed.is_empty()));
     problems.sort_by(|a, b| (&a.place, a.grade).cmp(&(&b.place, b.grade)));
     Ok(Folder {
         dir: dir.to_owned(),
@@ -131,6 +128,28 @@ pub fn read(dir: &Path, today: Date) -> Result<Folder, FolderError> {
         files: parsed.len(),
         sources: listing.sources,
     })
+}
+
+/// What the articles as a whole lack: any at all, or one that answers to danger.
+fn lacking(articles: &[Article], no_files: bool) -> Option<Problem> {
+    let note = |rule, what| Problem::note(rule, Place::file("articles"), what);
+    if no_files {
+        let empty = note("no-articles", "there is no article yet");
+        return Some(empty.help("write the first one as `articles/NAME.md`; `fixtally start` makes a folder with an example"));
+    }
+    let mut live = articles
+        .iter()
+        .filter(|a| a.state == State::Live)
+        .peekable();
+    live.peek()?;
+    if live.any(|article| article.danger.is_some()) {
+        return None;
+    }
+    let silent = note(
+        "no-danger",
+        "no article answers to danger: a caller who tells of an electric shock, smoke, a burning smell, heat or gas is answered with fixes",
+    );
+    Some(silent.help("write an article with `danger: stop`, with `stop-words` as callers say it, and with a block `## Do now`"))
 }
 
 /// What [`Folder::sources`] would be, by asking the disk for sizes and times alone.
@@ -253,130 +272,6 @@ fn pictures(dir: &Path, parsed: &[Parsed]) -> Pictures {
     pictures
 }
 
-#[derive(Default)]
-struct Listing {
-    articles: Vec<SourceStamp>,
-    sayings: Vec<SourceStamp>,
-    sources: Vec<SourceStamp>,
-    problems: Vec<Problem>,
-}
-
-/// One walk: Markdown files outside of `img` folders are articles; pictures count as sources, as
-/// a missing one keeps its article from being served.
-fn list(dir: &Path) -> Listing {
-    let mut listing = Listing::default();
-    for name in [settings_file::FILE, words_file::FILE] {
-        if let Ok(about) = fs::metadata(dir.join(name)) {
-            listing.sources.push(stamp_of(name.to_owned(), &about));
-        }
-    }
-    listing.sayings = sayings_files(dir);
-    listing.sources.extend(listing.sayings.iter().cloned());
-    let top = dir.join("articles");
-    if !top.is_dir() {
-        return listing;
-    }
-    let hidden =
-        |e: &walkdir::DirEntry| e.depth() > 0 && e.file_name().to_string_lossy().starts_with('.');
-    let walk = walkdir::WalkDir::new(&top)
-        .follow_links(true)
-        .sort_by_file_name();
-    for entry in walk.into_iter().filter_entry(|e| !hidden(e)) {
-        match entry {
-            Ok(entry) => listing.take(dir, &entry),
-            Err(error) => {
-                let path = error
-                    .path()
-                    .map_or_else(|| "articles".to_owned(), |p| relative(dir, p));
-                let why = error.io_error().map_or_else(
-                    || "the folder links back to itself".to_owned(),
-                    |e| format!("cannot be read: {e}"),
-                );
-                listing.problems.push(whole(&path, why));
-            }
-        }
-    }
-    listing.articles.sort();
-    listing.sources.sort();
-    listing
-}
-
-/// The files of sayings, by name. A folder that is missing or cannot be read has none.
-fn sayings_files(dir: &Path) -> Vec<SourceStamp> {
-    let entries = fs::read_dir(dir.join(sayings::FOLDER));
-    let mut files: Vec<SourceStamp> = entries
-        .into_iter()
-        .flatten()
-        .filter_map(|entry| {
-            let path = entry.ok()?.path();
-            let about = fs::metadata(&path).ok()?;
-            let fit = about.is_file() && path.extension().is_some_and(|e| e == "jsonl");
-            fit.then(|| stamp_of(relative(dir, &path), &about))
-        })
-        .collect();
-    files.sort();
-    files
-}
-
-impl Listing {
-    fn take(&mut self, dir: &Path, entry: &walkdir::DirEntry) {
-        let path = relative(dir, entry.path());
-        let markdown = path.ends_with(".md");
-        if entry.file_type().is_dir() {
-            if markdown {
-                let problem = whole(
-                    &path,
-                    "this is a folder, but is called like an article".to_owned(),
-                );
-                self.problems.push(problem.help("rename it without `.md`"));
-            }
-            return;
-        }
-        let Ok(about) = entry.metadata() else { return };
-        if !markdown && path.to_lowercase().ends_with(".md") {
-            let what =
-                "the file is called like an article, but for its large letters, and is not read";
-            let note = Problem::note("ending", Place::file(&path), what);
-            self.problems
-                .push(note.help("rename it so that it ends in `.md`"));
-        }
-        let in_img = path.split('/').any(|part| part == "img");
-        if markdown && !in_img {
-            if !about.is_file() {
-                self.problems
-                    .push(whole(&path, "this is no ordinary file".to_owned()));
-                return;
-            }
-            self.articles.push(stamp_of(path.clone(), &about));
-        }
-        if (markdown && !in_img) || super::lint::is_picture(&path) {
-            self.sources.push(stamp_of(path, &about));
-        }
-    }
-}
-
-fn stamp_of(path: String, about: &fs::Metadata) -> SourceStamp {
-    let since = about
-        .modified()
-        .ok()
-        .and_then(|time| time.duration_since(std::time::UNIX_EPOCH).ok());
-    SourceStamp {
-        path,
-        size: about.len(),
-        mtime_ns: since.map_or(0, |d| u64::try_from(d.as_nanos()).unwrap_or(u64::MAX)),
-    }
-}
-
-/// The path below the folder with `/` between its parts, on every system.
-fn relative(dir: &Path, path: &Path) -> String {
-    let inside = path.strip_prefix(dir).unwrap_or(path);
-    let parts: Vec<_> = inside
-        .components()
-        .map(|c| c.as_os_str().to_string_lossy())
-        .collect();
-    parts.join("/")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -395,6 +290,35 @@ mod tests {
             fs::write(path, content).unwrap();
         }
         dir
+    }
+
+    #[test]
+    fn a_folder_without_an_answer_to_danger_is_told_once() {
+        let danger = "---\nid: d\ntitle: D\ndanger: stop\nstop-words: [smoke]\n---\n## Do now\n1. Keep away.\n";
+        let draft = danger.replace("id: d", "id: d\nstate: draft");
+        let b = ARTICLE.replace("id: a", "id: b");
+        let (a, settings) = (("articles/a.md", ARTICLE.as_bytes()), ("kb.toml", &b""[..]));
+        for (danger, told) in [(None, 1), (Some(&*draft), 1), (Some(danger), 0)] {
+            let mut files = vec![settings, a, ("articles/b.md", b.as_bytes())];
+            files.extend(danger.map(|text| ("articles/d.md", text.as_bytes())));
+            let problems = read(folder(&files).path(), today()).unwrap().problems;
+            let notes = problems.iter().filter(|p| p.rule == "no-danger");
+            assert_eq!(notes.count(), told, "{problems:?}");
+            assert!(!crate::articles::lint::any_error(&problems), "{problems:?}");
+        }
+        // Where nothing is live nobody is answered.
+        let draft = ARTICLE.replace("id: a", "id: a\nstate: draft");
+        let problems = read(
+            folder(&[settings, ("articles/a.md", draft.as_bytes())]).path(),
+            today(),
+        );
+        assert!(
+            problems
+                .unwrap()
+                .problems
+                .iter()
+                .all(|p| p.rule != "no-danger")
+        );
     }
 
     #[test]

@@ -19,6 +19,10 @@ pub struct Settings {
     pub hand_on_minutes: f64,
     /// Pattern of serial numbers, scrubbed from tickets.
     pub serial: Option<String>,
+    /// The time zone of times that name none, in exports that need no map. Asked by imports alone, which
+    /// read the file itself, so it is in no derived one.
+    #[serde(skip)]
+    pub zone: Option<String>,
     /// Roles in order: each may do its own and the earlier ones' work.
     pub roles: Vec<String>,
     /// Devices by id.
@@ -94,6 +98,7 @@ impl Default for Settings {
             review_months: 12,
             hand_on_minutes: 120.0,
             serial: None,
+            zone: None,
             roles: vec!["anyone".to_owned()],
             devices: BTreeMap::new(),
             hazards: BTreeMap::new(),

@@ -6,18 +6,20 @@ use super::source::Source;
 use super::toml_read::{Reader, Value, number};
 use crate::base::problem::{Problem, did_you_mean};
 use crate::base::text::split;
+use jiff::tz::TimeZone;
 use toml::de::DeTable;
 
 /// The file's name in the folder of a knowledge base.
 pub const FILE: &str = "kb.toml";
 
-const KEYS: [&str; 10] = [
+const KEYS: [&str; 11] = [
     "name",
     "language",
     "demo",
     "review-months",
     "hand-on-minutes",
     "serial",
+    "zone",
     "roles",
     "devices",
     "hazards",
@@ -64,6 +66,7 @@ fn top(reader: &mut Reader<'_>, key: &str, value: &Value<'_>, settings: &mut Set
             reader.number(key, value, 0.0),
         ),
         "serial" => settings.serial = serial(reader, value),
+        "zone" => settings.zone = zone(reader, value),
         "devices" => devices(reader, value, settings),
         "hazards" => hazards(reader, value, settings),
         "model" => model(reader, value, settings),
@@ -98,6 +101,16 @@ fn serial(reader: &mut Reader<'_>, value: &Value<'_>) -> Option<String> {
             None
         }
     }
+}
+
+fn zone(reader: &mut Reader<'_>, value: &Value<'_>) -> Option<String> {
+    let name = reader.text("zone", value)?;
+    if TimeZone::get(&name).is_ok() {
+        return Some(name);
+    }
+    let message = format!("expected a time zone such as `Europe/Berlin`, but found `{name}`");
+    reader.error("unknown-zone", value.span(), message);
+    None
 }
 
 fn roles(reader: &mut Reader<'_>, value: &Value<'_>, settings: &mut Settings) {

@@ -25,7 +25,7 @@ impl Habits {
                 continue;
             };
             let of_article = times.entry(article).or_default();
-            let tickets = case.tickets.iter().filter_map(|id| by_id.get(id));
+            let tickets = case.tickets().filter_map(|id| by_id.get(id));
             let tries = tickets
                 .flat_map(|ticket| &ticket.tries)
                 .filter(|t| t.result != TryResult::NotPossible);

@@ -192,7 +192,7 @@ impl Exams {
             days: cases
                 .list
                 .iter()
-                .filter_map(|case| asked_on(case.tickets.first()?))
+                .filter_map(|case| asked_on(case.first_ticket()))
                 .collect(),
         }
     }

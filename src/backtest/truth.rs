@@ -54,7 +54,7 @@ impl Exam {
     /// codes, signs. Not its notes, which tell the end, and not the answers to checks.
     #[must_use]
     pub fn of(case: &Case, tickets: &HashMap<&TicketId, &RawTicket>) -> Option<Self> {
-        let first = tickets.get(case.tickets.first()?)?;
+        let first = tickets.get(case.first_ticket())?;
         Some(Self {
             case: case.id.clone(),
             day: day(first.closed),

@@ -7,6 +7,7 @@ use crate::base::ids::TicketId;
 use crate::evidence::cases::day;
 use crate::evidence::readings::readable;
 use crate::tickets::ledger::{FILE, SqliteLedger};
+use crate::tickets::links::Link;
 use crate::tickets::store::{Filter, Ledger, Order, StoreError};
 use crate::tickets::{Confirmations, Confirms, RawTicket, Ticket};
 use jiff::civil::Date;
@@ -66,8 +67,8 @@ impl<'a> Joined<'a> {
     }
 
     /// Those that continue others, and those that are continued.
-    pub(crate) fn linked(&self) -> Result<Vec<Ticket>, Failure> {
-        Ok(self.join(self.store.linked().map_err(failure)?))
+    pub(crate) fn links(&self) -> Result<Vec<Link>, Failure> {
+        self.store.links().map_err(failure)
     }
 
     /// All at once, oldest first.
@@ -78,11 +79,7 @@ impl<'a> Joined<'a> {
 
     /// Those of these ids.
     pub(crate) fn named(&self, ids: &[TicketId]) -> Result<Vec<Ticket>, Failure> {
-        let mut found = Vec::new();
-        for id in ids {
-            found.extend(self.store.get(id.as_str()).map_err(failure)?);
-        }
-        Ok(self.join(found))
+        Ok(self.join(self.store.of_ids(ids).map_err(failure)?))
     }
 
     /// The newest of those closed up to a day.

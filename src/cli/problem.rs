@@ -11,6 +11,9 @@ use std::ops::Range;
 /// Columns of the text form.
 const WIDTH: usize = 80;
 
+/// How many letters are underlined at most.
+const UNDERLINED: usize = 60;
+
 /// Prints problems on standard output: text, or with `--json` one array.
 ///
 /// # Errors
@@ -84,8 +87,16 @@ fn wrapped(words: &str, head: usize) -> String {
     textwrap::wrap(&words, WIDTH.saturating_sub(head).max(20)).join("\n")
 }
 
-/// The bytes to underline: those of the place, or all but the indent where it names none.
+/// The bytes to underline: the first of those of the place, or of all but the indent where it names none.
 fn underlined(line: &str, place: &Place) -> Range<usize> {
+    let whole = whole(line, place);
+    // The renderer cuts a long line beside what is underlined, never within it.
+    let shown = line[whole.clone()].char_indices().nth(UNDERLINED);
+    whole.start..shown.map_or(whole.end, |(at, _)| whole.start + at)
+}
+
+/// All the bytes that the place means.
+fn whole(line: &str, place: &Place) -> Range<usize> {
     let byte = |column: usize| {
         line.char_indices()
             .nth(column)
@@ -140,6 +151,23 @@ mod tests {
         let text = text(&problem, false);
         assert!(text.lines().all(|l| l.chars().count() <= WIDTH), "{text}");
         insta::assert_snapshot!(text);
+    }
+
+    #[test]
+    fn a_long_line_is_cut_to_the_width_wherever_it_is_underlined() {
+        let line = "## Fix: Let the controller lead the post ".repeat(5);
+        for (at, column, width) in [
+            (7, 1, 200),
+            (74, 0, 0),
+            (1234, 30, 120),
+            (9, 150, 40),
+            (9, 3, 1),
+        ] {
+            let mut problem = Problem::note("x", place(at, column, width), "message");
+            problem.excerpt = Some(line.clone());
+            let text = text(&problem, false);
+            assert!(text.lines().all(|l| l.chars().count() <= WIDTH), "{text}");
+        }
     }
 
     #[test]

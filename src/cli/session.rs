@@ -24,6 +24,8 @@ pub struct Session {
     pub quiet: bool,
     /// More notices.
     pub verbose: bool,
+    /// Which of two knowledge bases this one is, where a command reads two: said in each warning.
+    pub side: Option<&'static str>,
     color: Color,
 }
 
@@ -38,6 +40,7 @@ impl Session {
             as_of: global.as_of,
             quiet: global.quiet,
             verbose: global.verbose,
+            side: None,
             color: global.color,
         };
         session.choice().write_global();
@@ -55,6 +58,7 @@ impl Session {
             as_of: None,
             quiet: true,
             verbose: false,
+            side: None,
             color: Color::Never,
         }
     }
@@ -69,6 +73,7 @@ impl Session {
             as_of: self.as_of,
             quiet: true,
             verbose: false,
+            side: None,
             color: Color::Never,
         }
     }
@@ -134,7 +139,10 @@ impl Session {
 
     /// One line of warning on standard error, quiet or not: something is not as safe as it should be.
     pub fn warning(&self, line: &str) {
-        anstream::eprintln!("{line}");
+        match self.side {
+            Some(side) => anstream::eprintln!("{side}: {line}"),
+            None => anstream::eprintln!("{line}"),
+        }
     }
 
     /// Prints what stopped a command.

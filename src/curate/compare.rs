@@ -152,6 +152,8 @@ pub struct Report {
     pub removals: Vec<Removal>,
     /// Errors that only the new version has: what they stand in is not served.
     pub faults: Vec<Problem>,
+    /// Errors of the old version that the new one has not: what they stand in was not served.
+    pub mended: Vec<Problem>,
     /// Fixes no longer served, those that ended most cases first.
     pub dropped: Vec<Dropped>,
     /// Names that tickets use and nothing lists any more, with the tries they stand for.
@@ -170,6 +172,7 @@ pub fn compare(old: Version<'_>, new: Version<'_>) -> Report {
     Report {
         removals: protections::removals(old, new),
         faults: faults(old, new),
+        mended: faults(new, old),
         dropped: dropped(old, new),
         orphaned: orphaned(old.evidence, new.evidence),
         articles: articles::changed(old, new),
@@ -178,6 +181,8 @@ pub fn compare(old: Version<'_>, new: Version<'_>) -> Report {
     }
 }
 
+/// Errors of the new version that the old one has not.
+///
 /// Lines move when text is added, so an error is the same where it says the same of the same file.
 fn faults(old: Version<'_>, new: Version<'_>) -> Vec<Problem> {
     let about = |problem: &Problem| {

@@ -10,7 +10,7 @@ use super::clusters::{Text, clusters};
 use super::unwritten::Group;
 use crate::articles::lint::TO_FILL;
 use crate::base::ids::{ArticleId, TicketId};
-use crate::evidence::{Case, texts};
+use crate::evidence::{Case, keeping};
 use crate::tickets::{Outcome, Ticket};
 use std::collections::{BTreeSet, HashMap, HashSet};
 
@@ -130,7 +130,7 @@ fn endings(cases: &[&Case], from: &Material<'_>, tickets: &[Ticket]) -> Vec<Endi
             })
         })
         .collect();
-    let said = texts::said(&noted, from.analyzer, &HashSet::new());
+    let said = keeping::said(&noted, from.analyzer, &HashSet::new());
     let input: Vec<Text> = said
         .iter()
         .map(|said| Text {

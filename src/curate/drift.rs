@@ -18,7 +18,7 @@
 
 use super::false_discovery::adjusted;
 use super::mantel_haenszel::{Odds, Table, odds, p_value};
-use super::tried::{Tried, by_fix};
+use super::tried::{Tried, Tries};
 use super::{BAR, Material};
 use crate::articles::firmware::Version;
 use crate::base::ids::{FixId, TicketId};
@@ -113,10 +113,10 @@ pub struct Report {
 /// Looks at every fix.
 #[must_use]
 pub fn drift(from: &Material<'_>) -> Report {
-    let tried = by_fix(from);
+    let tried = Tries::of(from.cases);
     let asked: Vec<Asked<'_>> = tried
-        .iter()
-        .filter_map(|(fix, tries)| Asked::of(fix, tries, from.as_of))
+        .by_fix()
+        .filter_map(|(fix, tries)| Asked::of(fix, &tries, from.as_of))
         .collect();
     let p: Vec<f64> = asked.iter().map(|asked| asked.p).collect();
     let mut found: Vec<(f64, &Asked<'_>)> = adjusted(&p)
@@ -134,7 +134,7 @@ pub fn drift(from: &Material<'_>) -> Report {
             .filter_map(|(q, asked)| {
                 // The split that is named need not be the surest one.
                 let q = q.max(asked.split.p);
-                change(asked.fix, &asked.split, q, &tried[asked.fix], from)
+                change(asked.fix, &asked.split, q, &tried.of_fix(asked.fix), from)
             })
             .collect(),
     }
@@ -228,7 +228,7 @@ impl Split {
             tables: Vec::new(),
             p: 1.0,
         };
-        let mut strata: BTreeMap<(&[FixId], bool, Option<&str>), Table> = BTreeMap::new();
+        let mut strata: BTreeMap<(&[&FixId], bool, Option<&str>), Table> = BTreeMap::new();
         let mut sides = [0, 0];
         for tried in tries {
             let Some(after) = split.side_of(tried) else {

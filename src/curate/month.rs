@@ -4,9 +4,8 @@
 //! A case belongs to the month in which its last ticket was closed. Everything is as it was known on
 //! the month's last day, or today where the month is not over.
 
-use super::tried::by_fix;
 use super::{Material, drift, rising, unwritten};
-use crate::base::ids::{ArticleId, FixId, TicketId};
+use crate::base::ids::{ArticleId, FixId};
 use crate::evidence::cases::day;
 use crate::evidence::{Case, End, Evidence};
 use crate::tickets::Outcome;
@@ -121,14 +120,19 @@ pub struct Month {
 #[must_use]
 pub fn month(from: &Material<'_>, evidence: &Evidence, unwritten: unwritten::Report) -> Month {
     let first = from.as_of.first_of_month();
-    let firsts = first_tries(from);
+    let mut by_month: BTreeMap<Date, Vec<&Case>> = BTreeMap::new();
+    for case in from.cases {
+        let month = day(case.closed).first_of_month();
+        by_month.entry(month).or_default().push(case);
+    }
+    let of = |month: Date| by_month.get(&month).map_or(&[][..], |cases| cases);
     let months: Vec<(Date, Numbers)> = (0..=BEFORE)
         .rev()
         .filter_map(|back| first.checked_sub(jiff::Span::new().months(back)).ok())
-        .map(|start| (start, numbers(from, start, &firsts)))
+        .map(|start| (start, numbers(of(start))))
         .skip_while(|(_, numbers)| numbers.cases == 0)
         .collect();
-    let cases: Vec<&Case> = of_month(from.cases, first).collect();
+    let cases = of(first);
     Month {
         from: first,
         to: from.as_of,
@@ -136,10 +140,10 @@ pub fn month(from: &Material<'_>, evidence: &Evidence, unwritten: unwritten::Rep
             .last()
             .map(|(_, numbers)| numbers.clone())
             .unwrap_or_default(),
-        symptoms: symptoms(&cases, from),
-        spans: spans(&cases),
+        symptoms: symptoms(cases, from),
+        spans: spans(cases),
         months,
-        lessons: lessons(&cases, from, evidence),
+        lessons: lessons(cases, from, evidence),
         overdue: overdue(from),
         drift: drift::drift(from),
         rising: rising::rising(from),
@@ -147,26 +151,14 @@ pub fn month(from: &Material<'_>, evidence: &Evidence, unwritten: unwritten::Rep
     }
 }
 
-fn of_month(cases: &[Case], first: Date) -> impl Iterator<Item = &Case> {
-    let within = move |case: &&Case| day(case.closed).first_of_month() == first;
-    cases.iter().filter(within)
-}
-
-/// Cases whose first listed fix is known, and whether it ended them.
-fn first_tries<'a>(from: &Material<'a>) -> BTreeMap<&'a TicketId, bool> {
-    let tries = by_fix(from).into_values().flatten();
-    let first = tries.filter(|tried| tried.before.is_empty());
-    first.map(|tried| (tried.case, tried.worked)).collect()
-}
-
-fn numbers(from: &Material<'_>, first: Date, firsts: &BTreeMap<&TicketId, bool>) -> Numbers {
+fn numbers(cases: &[&Case]) -> Numbers {
     let mut numbers = Numbers::default();
     let mut minutes = Vec::new();
-    for case in of_month(from.cases, first) {
+    for case in cases {
         numbers.cases += 1;
-        if let Some(worked) = firsts.get(&case.id) {
+        if let Some(first) = case.order.first() {
             numbers.tried += 1;
-            numbers.first_try += u64::from(*worked);
+            numbers.first_try += u64::from(matches!(&case.end, End::Fix(by) if by == first));
         }
         numbers.stated += u64::from(case.outcome.is_some());
         numbers.handed_on += u64::from(case.outcome == Some(Outcome::HandedOn));

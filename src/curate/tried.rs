@@ -4,13 +4,12 @@
 //! wrote the tries down, or told them in their notes. That last order is a guess, and notes leave things
 //! out, so [`super::drift`] compares tries that were read with others that were read alone.
 
-use super::Material;
 use crate::articles::firmware::Version;
 use crate::base::ids::{FixId, TicketId};
-use crate::evidence::End;
 use crate::evidence::cases::day;
+use crate::evidence::{Case, End};
 use jiff::civil::Date;
-use std::collections::BTreeMap;
+use rustc_hash::FxHashMap;
 
 /// One fix tried in one case.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +17,7 @@ pub struct Tried<'a> {
     /// Whether it ended the case, and held.
     pub worked: bool,
     /// The listed fixes that had failed before it, sorted.
-    pub before: Box<[FixId]>,
+    pub before: Box<[&'a FixId]>,
     /// Whether tries of its case were read from notes.
     pub read: bool,
     /// The device.
@@ -33,26 +32,67 @@ pub struct Tried<'a> {
     pub case: &'a TicketId,
 }
 
-/// All tries by fix, each in order of closing.
-#[must_use]
-pub fn by_fix<'a>(from: &Material<'a>) -> BTreeMap<FixId, Vec<Tried<'a>>> {
-    let mut all: BTreeMap<FixId, Vec<Tried<'a>>> = BTreeMap::new();
-    for case in from.cases {
-        let version = case.firmware.as_deref().and_then(Version::read);
-        for (at, fix) in case.order.iter().enumerate() {
-            let mut before: Box<[FixId]> = case.order[..at].into();
-            before.sort_unstable();
-            all.entry(fix.clone()).or_default().push(Tried {
-                worked: matches!(&case.end, End::Fix(by) if by == fix),
-                before,
-                read: !case.read.is_empty(),
-                device: case.device.as_deref(),
-                firmware: case.firmware.as_deref(),
-                version: version.clone(),
-                day: day(case.closed),
-                case: &case.id,
-            });
+impl<'a> Tried<'a> {
+    /// The fix that was tried in this place of its case.
+    fn of(case: &'a Case, place: usize) -> Self {
+        let mut before: Box<[&FixId]> = case.order[..place].iter().collect();
+        before.sort_unstable();
+        Self {
+            worked: matches!(&case.end, End::Fix(by) if *by == case.order[place]),
+            before,
+            read: !case.read.is_empty(),
+            device: case.device.as_deref(),
+            firmware: case.firmware.as_deref(),
+            version: case.firmware.as_deref().and_then(Version::read),
+            day: day(case.closed),
+            case: &case.id,
         }
     }
-    all
+}
+
+/// Where each fix was tried: all tries of a million cases at once would take more room than the cases.
+#[derive(Debug)]
+pub struct Tries<'a> {
+    cases: &'a [Case],
+    /// By fix: the case and the place in its order.
+    places: Vec<(&'a FixId, Vec<(u32, u8)>)>,
+}
+
+impl<'a> Tries<'a> {
+    /// Finds them. In one case no more than 255 fixes count.
+    #[must_use]
+    pub fn of(cases: &'a [Case]) -> Self {
+        let mut found: FxHashMap<&FixId, Vec<(u32, u8)>> = FxHashMap::default();
+        // Cases are far fewer than 2³².
+        for (at, case) in (0..=u32::MAX).zip(cases) {
+            for (place, fix) in (0..=u8::MAX).zip(&*case.order) {
+                found.entry(fix).or_default().push((at, place));
+            }
+        }
+        let mut places: Vec<_> = found.into_iter().collect();
+        places.sort_unstable_by_key(|(fix, _)| *fix);
+        Self { cases, places }
+    }
+
+    /// Every fix that was tried, in order, with its tries in order of closing.
+    pub fn by_fix(&self) -> impl Iterator<Item = (&'a FixId, Vec<Tried<'a>>)> {
+        self.places
+            .iter()
+            .map(|(fix, places)| (*fix, self.at(places)))
+    }
+
+    /// The tries of one fix.
+    #[must_use]
+    pub fn of_fix(&self, fix: &FixId) -> Vec<Tried<'a>> {
+        let found = self.places.binary_search_by_key(&fix, |(fix, _)| *fix);
+        found.map_or_else(|_| Vec::new(), |at| self.at(&self.places[at].1))
+    }
+
+    fn at(&self, places: &[(u32, u8)]) -> Vec<Tried<'a>> {
+        let tried = |(at, place): &(u32, u8)| {
+            let case = &self.cases[*at as usize];
+            Tried::of(case, usize::from(*place))
+        };
+        places.iter().map(tried).collect()
+    }
 }

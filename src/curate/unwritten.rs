@@ -17,8 +17,9 @@
 use super::Material;
 use super::clusters::{Cluster, Text, topics};
 use crate::base::ids::{ArticleId, TicketId};
+use crate::evidence::keeping::{Keeping, Said};
 use crate::evidence::layout::Layout;
-use crate::evidence::texts::{self, Keeping, Said};
+use crate::evidence::texts;
 use crate::evidence::{Case, End};
 use crate::notes::ARTICLE_BAR;
 use jiff::civil::Date;

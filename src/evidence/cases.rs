@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::sync::Arc;
 
 /// One case: a ticket, or a chain of tickets that continue each other.
@@ -25,8 +25,8 @@ use std::sync::Arc;
 pub struct Case {
     /// The last ticket of the chain.
     pub id: TicketId,
-    /// All its tickets, in order.
-    pub tickets: Vec<TicketId>,
+    /// The tickets before it, in order; mostly none.
+    pub earlier: Box<[TicketId]>,
     /// The article it belongs to, by today's id; none where none is known or served.
     pub article: Option<ArticleId>,
     /// A person found no article that covers it.
@@ -70,6 +70,17 @@ pub struct Case {
 }
 
 impl Case {
+    /// All its tickets, in order.
+    pub fn tickets(&self) -> impl Iterator<Item = &TicketId> {
+        self.earlier.iter().chain([&self.id])
+    }
+
+    /// The ticket it began with.
+    #[must_use]
+    pub fn first_ticket(&self) -> &TicketId {
+        self.earlier.first().unwrap_or(&self.id)
+    }
+
     /// Whether something ended it.
     #[must_use]
     pub fn is_resolved(&self) -> bool {
@@ -171,7 +182,7 @@ impl Cases {
         as_of: Date,
     ) -> Self {
         let read = |ticket: &RawTicket| readings.get(&ticket.id).cloned();
-        let mut making = Making::new((catalog, model), &read, as_of, Vec::new());
+        let mut making = Making::new((catalog, model), &read, as_of, HashSet::new());
         let used = making.used(tickets);
         let mut cases = Self::default();
         cases.put(making.chains(&chain::chains(&used)));
@@ -188,13 +199,26 @@ impl Cases {
         }));
     }
 
+    /// Lets go the oldest, but for the newest so many, in whatever order they were taken up.
+    pub fn keep_newest(&mut self, most: usize) {
+        let older = self.list.len().saturating_sub(most);
+        if older > 0 {
+            self.put_in_order();
+            self.list.drain(..older);
+        }
+    }
+
+    fn put_in_order(&mut self) {
+        self.list
+            .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
+    }
+
     /// Puts in order what was taken up, once all of it is known.
     pub fn settle(&mut self, totals: Totals) {
         for case in self.list.iter_mut().filter(|case| case.is_resolved()) {
             case.held = totals.hold.chance(case.age_days);
         }
-        self.list
-            .par_sort_unstable_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
+        self.put_in_order();
         let mut extras = Extras::default();
         for extra in std::mem::take(&mut self.extras) {
             extras.add(extra);

@@ -2,7 +2,8 @@
 //! memory. The search room's index is the other one; a test holds the two together.
 
 use super::bm25::{Constants, Counts, Size, scores};
-use super::texts::Family;
+use super::layout::Layout;
+use super::texts::{self, Family};
 use crate::base::spelling::{Vocabulary, Weighted};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
@@ -50,32 +51,38 @@ struct Texts {
 }
 
 impl InMemory {
-    /// Turns bags into postings.
+    /// Turns texts into postings.
     #[must_use]
-    pub fn new<B: Sync>(bags: &BTreeMap<Family, Vec<B>>) -> Self
-    where
-        for<'b> &'b B: IntoIterator<Item = (&'b String, &'b u32)>,
-    {
-        let families = bags
-            .par_iter()
-            .map(|(family, bags)| {
-                let mut texts = Texts::default();
-                for (i, bag) in bags.iter().enumerate() {
-                    let len = bag.into_iter().map(|(_, n)| u64::from(*n)).sum();
-                    texts.len.push(len);
-                    texts.terms += len;
-                    for (term, tf) in bag {
-                        if let Some(postings) = texts.postings.get_mut(term) {
-                            postings.push((i, *tf));
-                        } else {
-                            texts.postings.insert(term.clone(), vec![(i, *tf)]);
-                        }
-                    }
-                }
-                (*family, texts)
-            })
-            .collect();
-        Self { families }
+    pub fn of(made: &dyn texts::Texts, layout: &Layout) -> Self {
+        let families = Family::ALL.par_iter().map(|family| {
+            let mut texts = Texts::default();
+            for text in 0..family.texts(layout) {
+                let counted = made.text(*family, text);
+                texts.put(counted.iter().map(|(term, tf)| (term.as_str(), *tf)));
+            }
+            (*family, texts)
+        });
+        Self {
+            families: families.collect(),
+        }
+    }
+}
+
+impl Texts {
+    /// The next text's terms, each once, with how often.
+    fn put<'t>(&mut self, terms: impl Iterator<Item = (&'t str, u32)>) {
+        let text = self.len.len();
+        let mut len = 0;
+        for (term, tf) in terms {
+            len += u64::from(tf);
+            if let Some(postings) = self.postings.get_mut(term) {
+                postings.push((text, tf));
+            } else {
+                self.postings.insert(term.to_owned(), vec![(text, tf)]);
+            }
+        }
+        self.len.push(len);
+        self.terms += len;
     }
 }
 

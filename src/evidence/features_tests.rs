@@ -7,9 +7,9 @@ use crate::evidence::counted::InMemory;
 use crate::evidence::gather::gather;
 use crate::evidence::learned::learn::{learn, own_texts};
 use crate::evidence::question::Said;
+use crate::evidence::spoken::Spoken;
 use crate::evidence::testing::{article, date};
-use crate::evidence::texts::{self, Keeping};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::BTreeMap;
 
 /// The articles that become candidates for these words, where nothing but the articles is known.
 fn candidates(words: &str) -> Vec<String> {
@@ -26,9 +26,7 @@ fn candidates(words: &str) -> Vec<String> {
     let analyzer = Analyzer::new(&Words::default());
     let own = own_texts(&catalog, &layout);
     let learned = learn(&layout, &own, &[], &learned::Settings::default()).words;
-    let public = HashSet::new();
-    let keeping = Keeping::of([], &analyzer, &public);
-    let counts = InMemory::new(&texts::bags(&catalog, &layout, [], &keeping));
+    let counts = InMemory::of(&Spoken::new(&catalog, &layout, &analyzer), &layout);
     let said = Said {
         words: words.to_owned(),
         ..Said::default()

@@ -157,7 +157,7 @@ struct OfArticle {
 
 impl OfArticle {
     fn add(&mut self, case: &Case, options: &Options<'_>, hold_days: f64) {
-        self.tickets += case.tickets.len() as u64;
+        self.tickets += case.tickets().count() as u64;
         let weight = options.weight(case);
         if case.end == End::Unknown {
             self.unknown.push(weight);

@@ -17,7 +17,7 @@ use super::learned::choose::{LearnRow, MOST_PAIRS, newest, target};
 use super::learned::learn::{learn, own_texts};
 use super::learned::{self, LearnedWords};
 use super::question::{Question, Said};
-use super::texts::{self, Keeping};
+use super::spoken::Spoken;
 use super::weights::of_age;
 use crate::articles::{Catalog, Settings};
 use crate::base::spelling::Vocabulary;
@@ -70,16 +70,22 @@ pub struct Field<'a> {
 impl Field<'_> {
     /// The texts of the articles and of what callers said in these cases, counted in memory.
     #[must_use]
-    pub fn counts<'c>(self, cases: impl IntoIterator<Item = &'c Case> + Clone) -> InMemory {
-        let public = texts::public_terms(self.catalog, self.layout, self.analyzer);
-        let keeping = Keeping::of(cases.clone(), self.analyzer, &public);
-        InMemory::new(&texts::loose_bags(
-            self.catalog,
-            self.layout,
-            cases,
-            &keeping,
-        ))
+    pub fn counts<'c>(self, cases: impl IntoIterator<Item = &'c Case>) -> InMemory {
+        let mut spoken = Spoken::new(self.catalog, self.layout, self.analyzer);
+        spoken.add(cases);
+        InMemory::of(&spoken.settled(), self.layout)
     }
+}
+
+/// Cases that are learned from at most, the newest: with more, weights and words stay what they are, and
+/// memory would grow with the ledger. Articles are far fewer mostly; each should still have a few.
+const MOST_KNOWN: usize = 50_000;
+const MOST_KNOWN_PER_ARTICLE: usize = 20;
+
+/// From how many cases at most [`learn_model`] should learn about these articles.
+#[must_use]
+pub fn most_known(layout: &Layout) -> usize {
+    MOST_KNOWN.max(MOST_KNOWN_PER_ARTICLE * layout.articles.len())
 }
 
 /// Learns from cases; `as_of` is the day their ages are measured from. `step` is told after each

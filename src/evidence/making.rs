@@ -28,8 +28,7 @@ pub struct Making<'a> {
     hold_days: f64,
     as_of: Date,
     /// Tickets that continue another one, and those that are continued.
-    linked: Vec<Ticket>,
-    names_of_linked: HashSet<TicketId>,
+    linked: HashSet<TicketId>,
     totals: Totals,
 }
 
@@ -111,21 +110,20 @@ impl Made {
 }
 
 impl<'a> Making<'a> {
-    /// Begins. `linked` are all tickets that continue another one, and all whose id or ref such a
-    /// ticket names.
+    /// Begins. `linked` are the ids of all tickets that continue another one, and of all whose id or ref
+    /// such a ticket names.
     #[must_use]
     pub fn new(
         (catalog, model): (&'a Catalog, &Model),
         readings: &'a Read<'a>,
         as_of: Date,
-        linked: Vec<Ticket>,
+        linked: HashSet<TicketId>,
     ) -> Self {
         Self {
             catalog,
             readings,
             hold_days: model.hold_days,
             as_of,
-            names_of_linked: linked.iter().map(|ticket| ticket.id.clone()).collect(),
             linked,
             totals: Totals::default(),
         }
@@ -157,25 +155,25 @@ impl<'a> Making<'a> {
     #[must_use]
     pub fn part<'t>(&mut self, tickets: impl IntoIterator<Item = &'t Ticket>) -> Vec<Made> {
         let mut used = self.used(tickets);
-        used.retain(|ticket| !self.names_of_linked.contains(&ticket.id));
+        used.retain(|ticket| !self.linked.contains(&ticket.id));
         let alone: Vec<Vec<&RawTicket>> = used.into_iter().map(|ticket| vec![ticket]).collect();
         self.chains(&alone)
     }
 
-    /// The cases of the linked tickets, and what all tickets say.
+    /// The cases of linked tickets that went through [`Self::part`] before; of what is connected all or
+    /// none must be given.
     #[must_use]
-    pub fn rest(mut self) -> (Vec<Made>, Totals) {
-        let linked = std::mem::take(&mut self.linked);
-        let used: Vec<&RawTicket> = linked
-            .iter()
-            .map(|ticket| &**ticket)
+    pub fn linked(&mut self, tickets: &[Ticket]) -> Vec<Made> {
+        let tickets = tickets.iter().map(|ticket| &**ticket);
+        let used: Vec<&RawTicket> = tickets
             .filter(|ticket| day(ticket.closed) <= self.as_of)
             .collect();
-        let made = self.chains(&chain::chains(&used));
-        (made, self.totals())
+        self.chains(&chain::chains(&used))
     }
 
-    pub(super) fn totals(self) -> Totals {
+    /// What all tickets say.
+    #[must_use]
+    pub fn totals(self) -> Totals {
         Totals {
             hold: Hold::new(self.hold_days, self.totals.watched.clone()),
             ..self.totals
@@ -198,7 +196,7 @@ impl<'a> Making<'a> {
 
     fn case(&self, tickets: &[&RawTicket], names: &mut Names<'_>) -> Made {
         // A chain is never empty: `chains` makes one for each ticket or group of tickets.
-        let last = tickets[tickets.len() - 1];
+        let (last, earlier) = (tickets[tickets.len() - 1], &tickets[..tickets.len() - 1]);
         let recorded = tickets.iter().rev().find_map(|t| t.article.as_ref());
         let unlisted = recorded.is_some_and(|id| id.as_str() == UNLISTED);
         let named = recorded
@@ -219,7 +217,7 @@ impl<'a> Making<'a> {
         let minutes = minutes.filter_map(|tried| tried.minutes);
         let mut case = Case {
             id: last.id.clone(),
-            tickets: tickets.iter().map(|t| t.id.clone()).collect(),
+            earlier: earlier.iter().map(|t| t.id.clone()).collect(),
             inferred: read.is_some(),
             article: named.or(read),
             unlisted,

@@ -43,6 +43,7 @@ pub mod folds;
 pub mod gather;
 pub mod hold;
 pub mod interval;
+pub mod keeping;
 pub mod layout;
 pub mod lbfgs;
 pub mod learned;

@@ -11,7 +11,7 @@
 //! `chance` is the equation that answers questions, `P(notes | a)` the note reader's. `τ < 1`
 //! because the words of a note hang together while the reader takes them one by one.
 
-use super::cases::Cases;
+use super::Evidence;
 use super::chance::chances;
 use super::counted::InMemory;
 use super::features::Sources;
@@ -19,19 +19,18 @@ use super::layout::Layout;
 use super::learning::{Field, Model};
 use super::names::Names;
 use super::question::{Question, Said};
-use super::{Evidence, gather};
+use super::texts::Texts;
 use crate::articles::Catalog;
 use crate::articles::model::Check;
 use crate::base::ids::{FixId, TicketId};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
 use crate::notes::known::{Known, KnownArticle, KnownFix};
-use crate::notes::{Cut, Example, Found, ReadTry, Reader, Reading, learn, told};
+use crate::notes::{Cut, Example, Found, MOST_EXAMPLES, ReadTry, Reader, Reading, learn, told};
 use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::{RawTicket, Ticket};
-use jiff::civil::Date;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// `τ`. Chosen on tickets whose article was hidden, by trying 0.3 to 1.
 const NOTES_COUNT: f64 = 0.5;
@@ -91,23 +90,62 @@ pub fn known(catalog: &Catalog) -> Known {
     Known { articles, fixes }
 }
 
-/// Learns to read notes from the tickets that record both an article and tries.
+/// Learns to read notes from the tickets that record both an article and tries, oldest first.
 #[must_use]
 pub fn learn_reader<'a>(
     tickets: impl IntoIterator<Item = &'a Ticket>,
     catalog: &Catalog,
     analyzer: &Analyzer,
 ) -> Reader {
-    let known = known(catalog);
-    let mut names = Names::new(catalog);
-    let (mut examples, mut others) = (Vec::new(), Vec::new());
-    for ticket in tickets {
-        match example(ticket, &known, catalog, &mut names) {
-            Some(example) => examples.push(example),
-            None => others.extend(ticket.notes.as_deref()),
+    let mut lessons = Lessons::new(catalog);
+    lessons.add(tickets);
+    lessons.learn(analyzer)
+}
+
+/// What a reader of notes is learned from: the newest of all tickets that passed by, oldest first.
+pub struct Lessons<'a> {
+    known: Known,
+    catalog: &'a Catalog,
+    names: Names<'a>,
+    examples: VecDeque<Example>,
+    /// Notes whose tries nobody knows.
+    others: VecDeque<String>,
+}
+
+impl<'a> Lessons<'a> {
+    /// Nothing yet.
+    #[must_use]
+    pub fn new(catalog: &'a Catalog) -> Self {
+        Self {
+            known: known(catalog),
+            catalog,
+            names: Names::new(catalog),
+            examples: VecDeque::new(),
+            others: VecDeque::new(),
         }
     }
-    learn(&known, analyzer, &examples, &others)
+
+    /// Takes the next tickets.
+    pub fn add<'t>(&mut self, tickets: impl IntoIterator<Item = &'t Ticket>) {
+        for ticket in tickets {
+            match example(ticket, &self.known, self.catalog, &mut self.names) {
+                Some(example) => self.examples.push_back(example),
+                None => self.others.extend(ticket.notes.clone()),
+            }
+            let older = self.examples.len().saturating_sub(MOST_EXAMPLES);
+            self.examples.drain(..older);
+            let older = self.others.len().saturating_sub(MOST_EXAMPLES);
+            self.others.drain(..older);
+        }
+    }
+
+    /// The reader.
+    #[must_use]
+    pub fn learn(mut self, analyzer: &Analyzer) -> Reader {
+        let others: Vec<&str> = self.others.iter().map(String::as_str).collect();
+        let examples = self.examples.make_contiguous();
+        learn(&self.known, analyzer, examples, &others)
+    }
 }
 
 fn example(
@@ -195,21 +233,22 @@ pub struct ArticleReader<'a> {
 }
 
 impl<'a> ArticleReader<'a> {
-    /// From the cases that people recorded up to a day; inferred articles must not be among them.
+    /// From what callers said in the cases that people recorded up to a day, and what these cases say;
+    /// inferred articles must not be among them.
     #[must_use]
     pub fn new(
-        cases: &Cases,
+        said: &dyn Texts,
+        evidence: Evidence,
         field: Field<'a>,
         model: &'a Model,
         reader: &'a Reader,
-        as_of: Date,
     ) -> Self {
-        let counts = field.counts(&cases.list);
+        let counts = InMemory::of(said, field.layout);
         Self {
             reader,
             field,
             model,
-            evidence: gather(cases, field.catalog, field.settings, as_of),
+            evidence,
             words: counts.vocabulary(),
             counts,
         }

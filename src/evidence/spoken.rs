@@ -3,10 +3,11 @@
 //! them together are the largest thing there is.
 
 use super::cases::{Case, day};
+use super::keeping::USED_BY;
 use super::layout::Layout;
 use super::texts::{
-    Counted, Family, GRAMS, Packed, Texts, USED_BY, fix_words_of, own_words_of, packed_grams,
-    places, public_terms, unpacked,
+    Counted, Family, GRAMS, Packed, Texts, fix_words_of, own_words_of, packed_grams, places,
+    public_terms, unpacked,
 };
 use crate::articles::Catalog;
 use crate::base::ids::TicketId;
@@ -17,6 +18,9 @@ use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 use std::collections::BTreeMap;
 
+/// Cases whose words are analysed together.
+const TOGETHER: usize = 4096;
+
 /// A word, as folded, and who uses it.
 struct Word {
     folded: Box<str>,
@@ -26,12 +30,12 @@ struct Word {
     kept: bool,
 }
 
-/// One case: where its words stand among all, and the texts they go into.
+/// One case: when it was closed, and where its id and its words end among all. They begin where those of
+/// the case before end. All of a ledger's words and ids are far fewer than 2³².
 struct OneCase {
     closed: Timestamp,
-    id: TicketId,
-    from: usize,
-    to: usize,
+    id: u32,
+    words: u32,
 }
 
 /// What callers said.
@@ -45,6 +49,8 @@ pub struct Spoken<'a> {
     numbers: FxHashMap<Box<str>, u32>,
     words: Vec<Word>,
     said: Vec<u32>,
+    /// The ids of all cases, one behind the other.
+    ids: String,
     cases: Vec<OneCase>,
     /// For each text of the families of cases, the cases whose words go into it.
     of: BTreeMap<Family, Vec<Vec<u32>>>,
@@ -62,6 +68,7 @@ impl<'a> Spoken<'a> {
             numbers: FxHashMap::default(),
             words: Vec::new(),
             said: Vec::new(),
+            ids: String::new(),
             cases: Vec::new(),
             of: families
                 .into_iter()
@@ -73,9 +80,15 @@ impl<'a> Spoken<'a> {
     /// Takes up what was said in these cases.
     pub fn add<'c>(&mut self, cases: impl IntoIterator<Item = &'c Case>) {
         let cases: Vec<&Case> = cases.into_iter().collect();
+        cases
+            .chunks(TOGETHER)
+            .for_each(|cases| self.add_some(cases));
+    }
+
+    fn add_some(&mut self, cases: &[&Case]) {
         let analyzer = self.analyzer;
         let words: Vec<Vec<String>> = cases.par_iter().map(|c| analyzer.words(&c.said)).collect();
-        for (case, words) in cases.into_iter().zip(words) {
+        for (case, words) in cases.iter().zip(words) {
             let from = self.said.len();
             let day = day(case.closed);
             for word in words {
@@ -92,18 +105,17 @@ impl<'a> Spoken<'a> {
                     word.days.push(day);
                 }
             }
-            // Cases are far fewer than 2³².
-            let at = u32::try_from(self.cases.len()).unwrap_or(u32::MAX);
+            let at = number(self.cases.len());
             for (family, text) in places(case, self.layout, self.catalog) {
                 if let Some(texts) = self.of.get_mut(&family) {
                     texts[text].push(at);
                 }
             }
+            self.ids.push_str(case.id.as_str());
             self.cases.push(OneCase {
                 closed: case.closed,
-                id: case.id.clone(),
-                from,
-                to: self.said.len(),
+                id: number(self.ids.len()),
+                words: number(self.said.len()),
             });
         }
     }
@@ -112,8 +124,7 @@ impl<'a> Spoken<'a> {
         if let Some(number) = self.numbers.get(word) {
             return *number;
         }
-        // Words are far fewer than 2³².
-        let number = u32::try_from(self.words.len()).unwrap_or(u32::MAX);
+        let number = number(self.words.len());
         self.numbers.insert(word.into(), number);
         self.words.push(Word {
             folded: word.into(),
@@ -138,25 +149,32 @@ impl<'a> Spoken<'a> {
         self
     }
 
-    fn kept(&self, case: &OneCase) -> impl Iterator<Item = (u32, &Word)> {
-        let words = self.said[case.from..case.to].iter();
+    fn id(&self, case: u32) -> &str {
+        let from = case
+            .checked_sub(1)
+            .map_or(0, |before| self.cases[before as usize].id);
+        &self.ids[from as usize..self.cases[case as usize].id as usize]
+    }
+
+    fn kept(&self, case: u32) -> impl Iterator<Item = (u32, &Word)> {
+        let from = case
+            .checked_sub(1)
+            .map_or(0, |before| self.cases[before as usize].words);
+        let to = self.cases[case as usize].words;
+        let words = self.said[from as usize..to as usize].iter();
         let words = words.map(|number| (*number, &self.words[*number as usize]));
         words.filter(|(_, word)| word.kept)
     }
 
     /// What each caller said, by closing time and id: the ticket, its day, its kept terms.
     pub fn tickets(&self) -> impl Iterator<Item = (TicketId, Date, Vec<String>)> {
-        let mut order: Vec<u32> = (0..self.cases.len())
-            .filter_map(|at| u32::try_from(at).ok())
-            .collect();
-        order.par_sort_unstable_by_key(|at| {
-            let case = &self.cases[*at as usize];
-            (case.closed, &case.id)
-        });
-        order.into_iter().map(|at| {
-            let case = &self.cases[at as usize];
+        let closed = |case: u32| self.cases[case as usize].closed;
+        let mut order: Vec<u32> = (0..number(self.cases.len())).collect();
+        order.par_sort_unstable_by_key(|case| (closed(*case), self.id(*case)));
+        order.into_iter().map(move |case| {
             let terms = self.kept(case).map(|(_, word)| word.term.to_string());
-            (case.id.clone(), day(case.closed), terms.collect())
+            let id = TicketId::new(self.id(case));
+            (id, day(closed(case)), terms.collect())
         })
     }
 
@@ -166,10 +184,9 @@ impl<'a> Spoken<'a> {
         self.cases_of(Family::Callers, article).count() as u64
     }
 
-    fn cases_of(&self, family: Family, text: usize) -> impl Iterator<Item = &OneCase> {
+    fn cases_of(&self, family: Family, text: usize) -> impl Iterator<Item = u32> {
         let texts = self.of.get(&family).and_then(|texts| texts.get(text));
-        let cases = texts.into_iter().flatten();
-        cases.map(|at| &self.cases[*at as usize])
+        texts.into_iter().flatten().copied()
     }
 
     fn terms(&self, family: Family, text: usize) -> Counted {
@@ -208,6 +225,10 @@ impl<'a> Spoken<'a> {
         let counts = counts.into_iter();
         counts.map(|(gram, n)| (unpacked(gram), n)).collect()
     }
+}
+
+fn number(of: usize) -> u32 {
+    u32::try_from(of).unwrap_or(u32::MAX)
 }
 
 impl Texts for Spoken<'_> {

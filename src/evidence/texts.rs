@@ -1,19 +1,15 @@
 //! The texts that questions are compared with: what articles say themselves, and class documents,
 //! which join what callers said in the cases of one article, one pair or one kind of fix.
 //!
-//! Privacy: a caller's word enters a class document only when at least three tickets of at least
-//! three different days use it, or the articles use it themselves; other rare words may be names
-//! that the scrubber missed.
+//! Of callers' words only those enter that [`super::keeping`] keeps.
 
-use super::cases::{Case, End, day};
+use super::cases::{Case, End};
 use super::layout::Layout;
 use crate::articles::Catalog;
 use crate::base::ids::{ArticleId, FixId};
 use crate::base::text::{self, Analyzer};
-use jiff::civil::Date;
 use rayon::prelude::*;
-use rustc_hash::FxHashMap;
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
 /// A family of texts that are compared with each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -75,18 +71,6 @@ impl Family {
 /// Shortest and longest character grams of the gram families.
 pub const GRAMS: std::ops::RangeInclusive<usize> = 3..=5;
 
-/// How many tickets, and days, must use a caller's word before it is kept.
-pub(super) const USED_BY: usize = 3;
-
-/// The terms of every article's own words, by number.
-#[must_use]
-pub fn own_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    let articles = layout.articles.iter();
-    articles
-        .map(|id| own_words_of(id, catalog, analyzer))
-        .collect()
-}
-
 pub(super) fn own_words_of(id: &ArticleId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
     let article = &catalog.articles[id];
     let mut terms = Vec::new();
@@ -110,15 +94,6 @@ pub(super) fn own_words_of(id: &ArticleId, catalog: &Catalog, analyzer: &Analyze
     terms
 }
 
-/// The terms of every fix's own words, by number.
-#[must_use]
-pub fn fix_words(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> Vec<Vec<String>> {
-    let fixes = layout.fixes.iter();
-    fixes
-        .map(|id| fix_words_of(id, catalog, analyzer))
-        .collect()
-}
-
 pub(super) fn fix_words_of(id: &FixId, catalog: &Catalog, analyzer: &Analyzer) -> Vec<String> {
     let fix = &catalog.fixes[id];
     let mut terms = analyzer.terms(&fix.title);
@@ -132,15 +107,6 @@ pub(super) fn fix_words_of(id: &FixId, catalog: &Catalog, analyzer: &Analyzer) -
     terms
 }
 
-/// What one caller said, ready for the class documents.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Said {
-    /// Kept terms in order.
-    pub terms: Vec<String>,
-    /// Kept words in order, folded, joined by single spaces; grams come from here.
-    pub folded: String,
-}
-
 /// The terms that the articles use themselves.
 #[must_use]
 pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> HashSet<String> {
@@ -148,87 +114,6 @@ pub fn public_terms(catalog: &Catalog, layout: &Layout, analyzer: &Analyzer) -> 
     let own = articles.flat_map(|id| own_words_of(id, catalog, analyzer));
     let fixes = layout.fixes.iter();
     own.chain(fixes.flat_map(|id| fix_words_of(id, catalog, analyzer)))
-        .collect()
-}
-
-/// Which words of callers are kept, and what that leaves of a case.
-///
-/// A case's words are analysed each time anew: all callers' words at once would be the largest thing in
-/// memory.
-#[derive(Debug)]
-pub struct Keeping<'a> {
-    analyzer: &'a Analyzer,
-    /// Kept however rare.
-    public: &'a HashSet<String>,
-    /// Used by enough tickets of enough days.
-    common: HashSet<String>,
-}
-
-impl<'a> Keeping<'a> {
-    /// Counts the words of these cases; `public` terms are kept however rare.
-    pub fn of<'c>(
-        cases: impl IntoIterator<Item = &'c Case>,
-        analyzer: &'a Analyzer,
-        public: &'a HashSet<String>,
-    ) -> Self {
-        let words = cases
-            .into_iter()
-            .map(|case| (day(case.closed), analyzer.words(&case.said)));
-        Self {
-            analyzer,
-            public,
-            common: kept_words(words),
-        }
-    }
-
-    /// The kept words of a case.
-    #[must_use]
-    pub fn said(&self, case: &Case) -> Said {
-        let (words, terms): (Vec<String>, Vec<String>) = self
-            .analyzer
-            .words(&case.said)
-            .into_iter()
-            .map(|word| {
-                let term = self.analyzer.stem(&word);
-                (word, term)
-            })
-            .filter(|(word, term)| self.common.contains(word) || self.public.contains(term))
-            .unzip();
-        Said {
-            terms,
-            folded: words.join(" "),
-        }
-    }
-}
-
-/// The kept words of every case, in the order of `cases`; `public` words are kept however rare.
-#[must_use]
-pub fn said(cases: &[Case], analyzer: &Analyzer, public: &HashSet<String>) -> Vec<Said> {
-    let keeping = Keeping::of(cases, analyzer, public);
-    cases.iter().map(|case| keeping.said(case)).collect()
-}
-
-/// Words that enough tickets of enough days use; each ticket's day and words are given.
-pub(super) fn kept_words<W: AsRef<[String]>>(
-    tickets: impl IntoIterator<Item = (Date, W)>,
-) -> HashSet<String> {
-    let mut used: HashMap<String, (usize, BTreeSet<Date>)> = HashMap::new();
-    for (day, words) in tickets {
-        for word in words.as_ref().iter().collect::<BTreeSet<_>>() {
-            // Most words come again: looking first saves making a text of each.
-            let known = match used.get_mut(word) {
-                Some(known) => known,
-                None => used.entry(word.clone()).or_default(),
-            };
-            known.0 += 1;
-            if known.1.len() < USED_BY {
-                known.1.insert(day);
-            }
-        }
-    }
-    used.into_iter()
-        .filter(|(_, (tickets, days))| *tickets >= USED_BY && days.len() >= USED_BY)
-        .map(|(word, _)| word)
         .collect()
 }
 
@@ -320,89 +205,13 @@ impl Texts for Bags {
 /// All texts of all families as bags of terms, by family and number.
 pub type Bags = BTreeMap<Family, Vec<BTreeMap<String, u32>>>;
 
-/// As [`Bags`], the terms in no order: millions of them need not be sorted where nobody reads them in
-/// order.
-pub type LooseBags = BTreeMap<Family, Vec<FxHashMap<String, u32>>>;
-
-/// Joins everything: the articles' own words and what the callers of these cases said, as far as it is
-/// kept.
+/// All these texts at once.
 #[must_use]
-pub fn bags<'c>(
-    catalog: &Catalog,
-    layout: &Layout,
-    cases: impl IntoIterator<Item = &'c Case>,
-    keeping: &Keeping<'_>,
-) -> Bags {
-    let in_order = |texts: Vec<FxHashMap<String, u32>>| {
-        let texts = texts.into_par_iter();
-        texts.map(|bag| bag.into_iter().collect()).collect()
+pub fn bags(texts: &dyn Texts, layout: &Layout) -> Bags {
+    let of = |family: Family| {
+        let all = (0..family.texts(layout)).into_par_iter();
+        let bags = all.map(|text| texts.text(family, text).into_iter().collect());
+        (family, bags.collect())
     };
-    loose_bags(catalog, layout, cases, keeping)
-        .into_iter()
-        .map(|(family, texts)| (family, in_order(texts)))
-        .collect()
-}
-
-/// As [`bags`].
-#[must_use]
-pub fn loose_bags<'c>(
-    catalog: &Catalog,
-    layout: &Layout,
-    cases: impl IntoIterator<Item = &'c Case>,
-    keeping: &Keeping<'_>,
-) -> LooseBags {
-    let analyzer = keeping.analyzer;
-    let mut bags: LooseBags = Family::ALL
-        .iter()
-        .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
-        .collect();
-    let mut packed: BTreeMap<Family, Vec<FxHashMap<Packed, u32>>> =
-        [Family::CallersGrams, Family::KindGrams]
-            .iter()
-            .map(|f| (*f, vec![FxHashMap::default(); f.texts(layout)]))
-            .collect();
-    let mut put = |family: Family, text: usize, terms: &[String]| {
-        if let Some(bag) = bags.get_mut(&family).and_then(|texts| texts.get_mut(text)) {
-            terms.iter().for_each(|term| count(bag, term));
-        }
-    };
-    for (i, terms) in own_words(catalog, layout, analyzer).iter().enumerate() {
-        put(Family::Own, i, terms);
-    }
-    for (i, terms) in fix_words(catalog, layout, analyzer).iter().enumerate() {
-        put(Family::Fix, i, terms);
-    }
-    let mut grams = Vec::new();
-    for case in cases {
-        let said = keeping.said(case);
-        packed_grams(&said.folded, GRAMS, &mut grams);
-        for (family, text) in places(case, layout, catalog) {
-            if let Some(texts) = packed.get_mut(&family) {
-                let bag = &mut texts[text];
-                grams
-                    .iter()
-                    .for_each(|gram| *bag.entry(*gram).or_insert(0) += 1);
-            } else {
-                put(family, text, &said.terms);
-            }
-        }
-    }
-    for (family, texts) in packed {
-        let unpack = |bag: FxHashMap<Packed, u32>| {
-            bag.into_iter()
-                .map(|(gram, times)| (unpacked(gram), times))
-                .collect()
-        };
-        bags.insert(family, texts.into_par_iter().map(unpack).collect());
-    }
-    bags
-}
-
-/// Most terms come again and again: looking first saves making a text of each.
-fn count(bag: &mut FxHashMap<String, u32>, term: &str) {
-    if let Some(times) = bag.get_mut(term) {
-        *times += 1;
-    } else {
-        bag.insert(term.to_owned(), 1);
-    }
+    Family::ALL.into_iter().map(of).collect()
 }

@@ -52,7 +52,7 @@ proptest! {
     fn the_index_counts_as_the_plain_version_does(bags in some_bags()) {
         let folder = tempfile::tempdir().unwrap();
         build(folder.path(), &layout(), &bags, []).unwrap();
-        let (index, plain) = (Index::open(folder.path(), &layout()).unwrap(), InMemory::new(&bags));
+        let (index, plain) = (Index::open(folder.path(), &layout()).unwrap(), InMemory::of(&bags, &layout()));
         for family in Family::ALL {
             let texts: Vec<usize> = (0..family.texts(&layout())).collect();
             let terms = [&WORDS[..], &["unknown"]].concat();

@@ -8,6 +8,7 @@ use super::jsonl;
 use super::record::{RawTicket, Ticket, WasRead};
 use super::scrub::Scrubber;
 use super::store::StoreError;
+use super::times::Times;
 use crate::base::ids::TicketId;
 use jiff::Timestamp;
 use serde_json::{Map, Value};
@@ -122,7 +123,7 @@ impl Patch {
             return Err("the ticket cannot be written as JSON".to_owned());
         };
         object.extend(self.0.clone());
-        jsonl::ticket(&object).map_err(|Fault { message, .. }| message)
+        jsonl::ticket(&object, &Times::default()).map_err(|Fault { message, .. }| message)
     }
 }
 

@@ -1,35 +1,30 @@
 //! CSV to records, through a [`Map`]: one ticket on each row below the header.
 //!
 //! A row that is no ticket becomes a [`Reject`]; a header that does not fit the map, or bytes that
-//! are no text, end the reading. One row is held at a time.
+//! are no text, end the reading. One row is held at a time, and where a quote was left open a few
+//! lines behind it.
 
-use super::fields::{self, Fault};
-use super::map::{IdFrom, Map, Named};
-use super::newlines::Newlines;
-use super::record::RawTicket;
+use super::fields;
+use super::map::Map;
 use super::row::{ReadError, Reject, Row, without_mark};
-use crate::base::ids::{ArticleId, TicketId};
 use crate::base::problem::{Place, Problem};
-use csv::{ByteRecord, StringRecord};
-use std::collections::BTreeMap;
+use csv::StringRecord;
 use std::io::Read;
 use std::path::PathBuf;
 
-pub(super) mod cells;
+mod cells;
 mod delimiter;
+mod records;
+mod table;
 
-use cells::Cells;
 pub use delimiter::delimiter_of;
+use records::{LeftOpen, Quote, Record, Records, ToldBy};
+use table::Table;
 
 /// The rows of a CSV file.
 pub struct CsvRows<R> {
-    input: csv::Reader<Newlines<R>>,
-    file: PathBuf,
-    map: Map,
-    columns: BTreeMap<&'static str, Vec<usize>>,
-    id: Option<usize>,
-    width: usize,
-    names: Vec<String>,
+    records: Records<R>,
+    table: Table,
     row: u64,
     ended: bool,
 }
@@ -37,7 +32,7 @@ pub struct CsvRows<R> {
 impl<R> std::fmt::Debug for CsvRows<R> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("CsvRows")
-            .field("file", &self.file)
+            .field("file", &self.table.file)
             .finish_non_exhaustive()
     }
 }
@@ -45,14 +40,14 @@ impl<R> std::fmt::Debug for CsvRows<R> {
 impl CsvRows<()> {
     /// The cells of a table as they stand, below its header.
     pub fn raw<R: Read>(input: R, delimiter: u8) -> Result<Cellular<R>, ReadError> {
-        let (input, header) = headed(input, delimiter)?;
-        Ok(Cellular { input, header })
+        let (records, header) = headed(input, delimiter)?;
+        Ok(Cellular { records, header })
     }
 }
 
 /// The cells of a table, row by row, without a map.
 pub struct Cellular<R> {
-    input: csv::Reader<Newlines<R>>,
+    records: Records<R>,
     header: Vec<String>,
 }
 
@@ -68,38 +63,44 @@ impl<R: Read> Cellular<R> {
         &self.header
     }
 
-    /// The next row's cells; bytes that are no text become `�`.
+    /// The next row's cells; bytes that are no text become `�`. A row with a quote left open is
+    /// passed over: what its cells are cannot be told.
     pub fn next_cells(&mut self) -> Result<Option<StringRecord>, ReadError> {
-        let mut bytes = ByteRecord::new();
-        let read = self.input.read_byte_record(&mut bytes).map_err(disk)?;
-        Ok(read.then(|| StringRecord::from_byte_record_lossy(bytes)))
+        loop {
+            let Some(record) = self.records.next(&|_, _| false)? else {
+                return Ok(None);
+            };
+            if record.open.is_none() {
+                return Ok(Some(StringRecord::from_byte_record_lossy(record.cells)));
+            }
+        }
     }
 }
 
 /// A reader of a table that stands behind its header, and the header.
-fn headed<R: Read>(
-    input: R,
-    delimiter: u8,
-) -> Result<(csv::Reader<Newlines<R>>, Vec<String>), ReadError> {
-    let mut input = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(Newlines::new(input));
-    let mut bytes = ByteRecord::new();
-    if !input.read_byte_record(&mut bytes).map_err(disk)? {
-        return Err(ReadError::NoHeader);
-    }
-    // The reader takes a UTF-8 mark off by itself; one of UTF-16 it leaves.
-    without_mark(bytes.get(0).unwrap_or_default())?;
+fn headed<R: Read>(input: R, delimiter: u8) -> Result<(Records<R>, Vec<String>), ReadError> {
+    let mut records = Records::new(input, delimiter);
+    let mut first = records.next(&|_, _| false)?.ok_or(ReadError::NoHeader)?;
+    without_mark(&first.text)?;
     // A line for spreadsheets that names the delimiter stands before the header.
     let sep = |first: &[u8]| first.to_ascii_lowercase().starts_with(b"sep=");
-    if bytes.len() <= 2 && bytes.get(0).is_some_and(sep) {
-        input.read_byte_record(&mut bytes).map_err(disk)?;
+    if first.cells.len() <= 2 && first.cells.get(0).is_some_and(sep) {
+        first = records.next(&|_, _| false)?.ok_or(ReadError::NoHeader)?;
     }
-    let header = text(&bytes, 1)?;
-    let names: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
-    Ok((input, names))
+    checked(&first)?;
+    if let Some(LeftOpen { quote, .. }) = first.open {
+        let column = 1 + String::from_utf8_lossy(&line_of(&first, quote.line)[..quote.before])
+            .chars()
+            .count();
+        return Err(ReadError::OpenHeader { column });
+    }
+    let names: Vec<String> = first
+        .cells
+        .iter()
+        .map(|name| String::from_utf8_lossy(name).trim().to_owned())
+        .collect();
+    records.set_width(names.len());
+    Ok((records, names))
 }
 
 impl<R: Read> CsvRows<R> {
@@ -113,18 +114,11 @@ impl<R: Read> CsvRows<R> {
         delimiter: u8,
     ) -> Result<Self, ReadError> {
         let delimiter = map.delimiter.unwrap_or(delimiter);
-        let (input, header) = headed(input, delimiter)?;
-        let names: Vec<&str> = header.iter().map(String::as_str).collect();
-        one_column(&names, delimiter)?;
-        let (columns, id) = fit(map, &names)?;
+        let (records, header) = headed(input, delimiter)?;
+        one_column(&header, delimiter)?;
         Ok(Self {
-            input,
-            file: file.into(),
-            map: map.clone(),
-            columns,
-            id,
-            width: names.len(),
-            names: header,
+            records,
+            table: Table::new(file.into(), map, header)?,
             row: 0,
             ended: false,
         })
@@ -132,100 +126,42 @@ impl<R: Read> CsvRows<R> {
 
     /// The names of the columns that the map makes no use of.
     pub fn unused(&self) -> impl Iterator<Item = &str> {
-        let used =
-            |at: &usize| self.id == Some(*at) || self.columns.values().any(|fed| fed.contains(at));
-        let names = self.names.iter().enumerate();
+        let Table {
+            columns, id, names, ..
+        } = &self.table;
+        let used = |at: &usize| *id == Some(*at) || columns.values().any(|fed| fed.contains(at));
+        let names = names.iter().enumerate();
         names
             .filter(move |(at, _)| !used(at))
             .map(|(_, name)| name.as_str())
     }
 
     fn next_row(&mut self) -> Result<Option<Row>, ReadError> {
-        let mut bytes = ByteRecord::new();
-        loop {
-            if !self.input.read_byte_record(&mut bytes).map_err(disk)? {
-                return Ok(None);
-            }
-            // A row of blanks only, as spreadsheets leave below the last one, is no row.
-            if bytes.iter().any(|field| !field.trim_ascii().is_empty()) {
-                break;
-            }
-        }
-        self.row += 1;
-        let line = self.line_of(&bytes);
-        let record = text(&bytes, line)?;
-        let row = self.ticket(&record);
-        Ok(Some(match row {
-            Ok(ticket) => Row::Ticket(Box::new(ticket)),
-            Err(fault) => self.rejected(fault, line, &record),
-        }))
-    }
-
-    /// The line a row starts in. The reader's own count is of where it stood before, which blank
-    /// lines and the second half of a Windows line end put off; so we count back from its end.
-    fn line_of(&self, row: &ByteRecord) -> usize {
-        let end = self.input.position();
-        let source = self.input.get_ref();
-        let breaks = row.iter().flatten().filter(|b| **b == b'\n').count();
-        let line_after = usize::try_from(end.line()).unwrap_or(usize::MAX);
-        let at_end = end.byte() == source.given();
-        let last = row.iter().next_back().unwrap_or_default();
-        // A row ends in a line feed, but at the end of the file without one, or in an open quote.
-        let open_end = at_end
-            && (!source.ends_with(b"\n") || last.ends_with(b"\n") && !source.ends_with(b"\"\n"));
-        line_after.saturating_sub(breaks + usize::from(!open_end))
-    }
-
-    fn rejected(&self, fault: Fault, line: usize, record: &StringRecord) -> Row {
-        let text = joined(record);
-        let mut problem = Problem::error(fault.rule, Place::line(&self.file, line), fault.message);
-        problem.help = fault.help;
-        problem.excerpt = Some(text.clone());
-        Row::Rejected(Box::new(Reject {
-            line,
-            problem,
-            text,
-        }))
-    }
-
-    fn ticket(&self, record: &StringRecord) -> Result<RawTicket, Fault> {
-        if record.len() != self.width {
-            let message = format!(
-                "the row has {} fields, but the header has {}",
-                record.len(),
-                self.width
-            );
-            let help = "look for a delimiter or an open quote in one of its fields".to_owned();
-            return Err(Fault::new("ragged-row", "", message).help(Some(help)));
-        }
-        let of = Cells { rows: self, record };
-        let ticket = RawTicket {
-            id: TicketId::new(&of.row_id()?),
-            reference: of.id("ref")?,
-            follows: of.id("follows")?.map(|id| TicketId::new(&id)),
-            opened: of.time("opened")?,
-            closed: of.time("closed")?.ok_or_else(|| Fault::missing("closed"))?,
-            device: of.text("device"),
-            firmware: of.text("firmware"),
-            channel: of.text("channel"),
-            said: of.text("said"),
-            codes: of.codes(),
-            signs: BTreeMap::new(),
-            seen: BTreeMap::new(),
-            article: of.id("article")?.map(|id| ArticleId::new(&id)),
-            tries: of.one_try()?.into_iter().collect(),
-            outcome: of
-                .text("outcome")
-                .map(|t| fields::outcome(&t).map_err(|f| of.unmapped(f, "outcome", &t)))
-                .transpose()?,
-            reopened: of.time("reopened")?,
-            not_danger: Vec::new(),
-            source: of.text("source"),
-            notes: of.text("notes"),
-            read: None,
+        let table = &self.table;
+        let Some(record) = self
+            .records
+            .next(&|cells, open| table.is_row(cells, open))?
+        else {
+            return Ok(None);
         };
-        fields::check(&ticket)?;
-        Ok(ticket)
+        self.row += 1;
+        checked(&record)?;
+        if let Some(open) = record.open {
+            return Ok(Some(left_open(table, &record, open)));
+        }
+        if record.cells.len() != table.names.len() {
+            return Ok(Some(ragged(table, &record)));
+        }
+        let cells = StringRecord::from_byte_record_lossy(record.cells.clone());
+        Ok(Some(match table.ticket(&cells, self.row) {
+            Ok(ticket) => Row::Ticket(Box::new(ticket)),
+            Err(fault) => {
+                let place = Place::line(&table.file, record.line);
+                let mut problem = Problem::error(fault.rule, place, fault.message);
+                problem.help = fault.help;
+                rejected(&record, problem, None)
+            }
+        }))
     }
 }
 
@@ -242,37 +178,8 @@ impl<R: Read> Iterator for CsvRows<R> {
     }
 }
 
-type Fitted = (BTreeMap<&'static str, Vec<usize>>, Option<usize>);
-
-/// Finds the map's columns in the header.
-fn fit(map: &Map, names: &[&str]) -> Result<Fitted, ReadError> {
-    let mut problems = Vec::new();
-    let mut find = |named: &Named| {
-        let at = names.iter().position(|name| *name == named.name.trim());
-        if at.is_none() {
-            problems.push(map.no_such_column(named, names));
-        }
-        at
-    };
-    let id = match &map.id {
-        IdFrom::Column(named) => find(named),
-        IdFrom::Row => None,
-    };
-    let columns = map
-        .columns
-        .iter()
-        .map(|(field, named)| (*field, named.iter().filter_map(&mut find).collect()))
-        .collect();
-    if problems.is_empty() {
-        Ok((columns, id))
-    } else {
-        problems.sort_by(|a, b| a.place.cmp(&b.place));
-        Err(ReadError::Map(problems))
-    }
-}
-
 /// A header of one column that holds another delimiter was read with the wrong one.
-fn one_column(names: &[&str], used: u8) -> Result<(), ReadError> {
+fn one_column(names: &[String], used: u8) -> Result<(), ReadError> {
     let [only] = names else { return Ok(()) };
     for (other, seen) in [('\t', "\\t"), (';', ";"), ('|', "|"), (',', ",")] {
         if only.contains(other) {
@@ -286,33 +193,82 @@ fn one_column(names: &[&str], used: u8) -> Result<(), ReadError> {
     Ok(())
 }
 
-fn text(record: &ByteRecord, line: usize) -> Result<StringRecord, ReadError> {
-    StringRecord::from_byte_record(record.clone()).map_err(|error| {
-        // The bad field may stand some lines below the start of its row.
-        let before = record.iter().take(error.utf8_error().field()).flatten();
-        let breaks = before.filter(|byte| **byte == b'\n').count();
-        ReadError::NotUtf8 {
-            line: line + breaks,
-        }
+/// Refuses bytes that are no text.
+fn checked(record: &Record) -> Result<(), ReadError> {
+    let Err(error) = std::str::from_utf8(&record.text) else {
+        return Ok(());
+    };
+    // The bad byte may stand some lines below the start of its row.
+    let before = record.text.iter().take(error.valid_up_to());
+    Err(ReadError::NotUtf8 {
+        line: record.line + before.filter(|byte| **byte == b'\n').count(),
     })
 }
 
-/// The row as CSV again, for people to look at.
-fn joined(record: &StringRecord) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let written = writer.write_record(record).is_ok();
-    let bytes = writer.into_inner().unwrap_or_default();
-    if !written {
-        return String::new();
-    }
-    String::from_utf8_lossy(&bytes).trim_end().to_owned()
+/// One line of a row, counted from 0.
+fn line_of(record: &Record, line: usize) -> &[u8] {
+    let mut lines = record.text.split(|byte| *byte == b'\n');
+    lines.nth(line).unwrap_or_default()
 }
 
-fn disk(error: csv::Error) -> ReadError {
-    match error.into_kind() {
-        csv::ErrorKind::Io(error) => ReadError::Io(error),
-        other => ReadError::Io(std::io::Error::other(format!("{other:?}"))),
-    }
+/// A row that is no ticket; `line` is shown of it, or all.
+fn rejected(record: &Record, mut problem: Problem, line: Option<String>) -> Row {
+    let text = String::from_utf8_lossy(&record.text).into_owned();
+    problem.excerpt = Some(line.unwrap_or_else(|| text.clone()));
+    Row::Rejected(Box::new(Reject {
+        line: record.line,
+        problem,
+        text,
+    }))
+}
+
+/// The place of a quote, and its line.
+fn place_of(table: &Table, record: &Record, quote: Quote) -> (Place, String) {
+    let line = String::from_utf8_lossy(line_of(record, quote.line)).into_owned();
+    let before = line.get(..quote.before).unwrap_or_default();
+    let mut place = Place::line(&table.file, record.line + quote.line);
+    place.column = before.chars().count() + 1;
+    (place, line)
+}
+
+/// A row with more or fewer fields than the header.
+fn ragged(table: &Table, record: &Record) -> Row {
+    let message = format!(
+        "the row has {} fields, but the header has {}",
+        record.cells.len(),
+        table.names.len()
+    );
+    let problem = |place, help: String| Problem::error("ragged-row", place, &*message).help(help);
+    let Some(quote) = record.torn else {
+        let help = "look for a delimiter in one of its fields";
+        let place = Place::line(&table.file, record.line);
+        return rejected(record, problem(place, help.to_owned()), None);
+    };
+    let (place, line) = place_of(table, record, quote);
+    let help = format!(
+        "close the quote that opens in column {} at the end of its field, and write quotes within the field twice",
+        place.column
+    );
+    rejected(record, problem(place, help), Some(line))
+}
+
+/// A row whose end cannot be told, for a quote in it was left open.
+fn left_open(table: &Table, record: &Record, open: LeftOpen) -> Row {
+    let (place, line) = place_of(table, record, open.quote);
+    let name = table.names.get(open.quote.cell);
+    let cell = name.map_or("a field".to_owned(), |name| {
+        format!("`{}`", fields::cut(name))
+    });
+    // The column is said in words too: where personal data are taken out, no caret can show it.
+    let opens = format!("the quote that opens {cell} in column {}", place.column);
+    let message = match open.told_by {
+        ToldBy::Row(line) => format!("{opens} is not closed before the next row, in line {line}"),
+        ToldBy::End => format!("{opens} is not closed before the file ends"),
+        ToldBy::Length => format!("{opens} is not closed within 4 MiB, too long for one ticket"),
+    };
+    let help = "close it, or write it twice where it belongs to the text";
+    let problem = Problem::error("open-quote", place, message).help(help);
+    rejected(record, problem, Some(line))
 }
 
 #[cfg(test)]

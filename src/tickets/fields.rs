@@ -4,7 +4,6 @@
 
 use super::record::{Outcome, RawTicket, TryResult};
 use crate::base::problem::did_you_mean;
-use jiff::{Timestamp, civil::DateTime};
 
 /// The keys of a ticket in JSON Lines.
 pub(super) const KEYS: &[&str] = &[
@@ -104,19 +103,6 @@ pub(super) fn id(field: &str, text: &str) -> Result<String, Fault> {
         return Err(Fault::new("bad-id", field, message));
     }
     Ok(text.to_owned())
-}
-
-/// Reads a time with its zone.
-pub(super) fn time(field: &str, text: &str) -> Result<Timestamp, Fault> {
-    text.trim().parse().map_err(|_| {
-        let message = format!(
-            "expected a time such as `2026-03-02T09:14:00Z` in `{field}`, but found `{}`",
-            cut(text)
-        );
-        let no_zone = text.trim().parse::<DateTime>().is_ok();
-        let help = no_zone.then(|| "add the zone: `Z`, or an offset such as `+01:00`".to_owned());
-        Fault::new("bad-time", field, message).help(help)
-    })
 }
 
 /// Reads an outcome.
@@ -251,18 +237,6 @@ mod tests {
         assert_eq!(
             fault.message,
             "expected `resolved`, `handed-on` or `dropped` in `outcome`, but found `resolvd`"
-        );
-        let fault = time("closed", "02.03.2026").unwrap_err();
-        assert_eq!(
-            fault.message,
-            "expected a time such as `2026-03-02T09:14:00Z` in `closed`, but found `02.03.2026`"
-        );
-        assert_eq!(fault.help, None);
-        assert!(
-            time("closed", "2026-03-02T09:14:00")
-                .unwrap_err()
-                .help
-                .is_some()
         );
     }
 }

@@ -5,6 +5,7 @@
 
 use super::jsonl::{LONGEST_LINE, row, too_long};
 use super::row::{ReadError, Reject, Row, without_mark};
+use super::times::Times;
 use crate::base::problem::{Place, Problem};
 use std::io::BufRead;
 use std::path::PathBuf;
@@ -16,6 +17,7 @@ pub struct JsonList<R> {
     file: PathBuf,
     line: usize,
     state: State,
+    times: Times,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,7 +68,15 @@ impl<R: BufRead> JsonList<R> {
             file: file.into(),
             line: 1,
             state: State::Begin,
+            times: Times::default(),
         }
+    }
+
+    /// Reads times by this rule; without it each has to name its zone.
+    #[must_use]
+    pub fn with_times(mut self, times: Times) -> Self {
+        self.times = times;
+        self
     }
 
     fn next_row(&mut self) -> Result<Option<Row>, ReadError> {
@@ -126,7 +136,7 @@ impl<R: BufRead> JsonList<R> {
             return Ok(too_long(&self.file, begun));
         }
         let text = std::str::from_utf8(&bytes).map_err(|_| ReadError::NotUtf8 { line: begun })?;
-        Ok(row(&self.file, begun, text.trim()))
+        Ok(row(&self.file, begun, text.trim(), &self.times))
     }
 
     /// The first byte that is neither blank nor one of `also`; it is not taken.

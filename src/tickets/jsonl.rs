@@ -8,6 +8,7 @@ mod was_read;
 use super::fields::{self, Fault};
 use super::record::{RawTicket, Try};
 use super::row::{ReadError, Reject, Row, without_mark};
+use super::times::Times;
 use crate::base::ids::{ArticleId, TicketId};
 use crate::base::problem::{Place, Problem};
 use serde_json::{Map, Value};
@@ -25,6 +26,7 @@ pub struct JsonLines<R> {
     file: PathBuf,
     line: usize,
     ended: bool,
+    times: Times,
 }
 
 impl<R: BufRead> JsonLines<R> {
@@ -35,7 +37,15 @@ impl<R: BufRead> JsonLines<R> {
             file: file.into(),
             line: 0,
             ended: false,
+            times: Times::default(),
         }
+    }
+
+    /// Reads times by this rule; without it each has to name its zone.
+    #[must_use]
+    pub fn with_times(mut self, times: Times) -> Self {
+        self.times = times;
+        self
     }
 
     fn next_row(&mut self) -> Result<Option<Row>, ReadError> {
@@ -65,7 +75,7 @@ impl<R: BufRead> JsonLines<R> {
             if text.trim().is_empty() {
                 continue;
             }
-            return Ok(Some(row(&self.file, self.line, text)));
+            return Ok(Some(row(&self.file, self.line, text, &self.times)));
         }
     }
 
@@ -114,8 +124,8 @@ pub(super) fn too_long(file: &Path, line: usize) -> Row {
 }
 
 /// One line as a record or a reject.
-pub(super) fn row(file: &Path, line: usize, text: &str) -> Row {
-    match parse(text) {
+pub(super) fn row(file: &Path, line: usize, text: &str, times: &Times) -> Row {
+    match parse(text, times) {
         Ok(ticket) => Row::Ticket(Box::new(ticket)),
         Err(fault) => {
             let mut place = Place::line(file, line);
@@ -144,9 +154,9 @@ fn find_key(text: &str, key: &str) -> Option<(usize, usize)> {
     Some((text[..at].chars().count() + 1, quoted.chars().count()))
 }
 
-fn parse(text: &str) -> Result<RawTicket, Fault> {
+fn parse(text: &str, times: &Times) -> Result<RawTicket, Fault> {
     match serde_json::from_str(text) {
-        Ok(Value::Object(object)) => ticket(&object),
+        Ok(Value::Object(object)) => ticket(&object, times),
         Ok(other) => {
             let message = format!(
                 "expected one ticket such as `{{\"id\":\"T-10482\",…}}`, but found {}",
@@ -171,7 +181,7 @@ fn parse(text: &str) -> Result<RawTicket, Fault> {
     }
 }
 
-pub(super) fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
+pub(super) fn ticket(object: &Map<String, Value>, times: &Times) -> Result<RawTicket, Fault> {
     for key in object.keys() {
         if !fields::KEYS.contains(&key.as_str()) {
             return Err(Fault::unknown_key(key, fields::KEYS));
@@ -182,8 +192,10 @@ pub(super) fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
         id: TicketId::new(&of.id("id")?.ok_or_else(|| Fault::missing("id"))?),
         reference: of.id("ref")?,
         follows: of.id("follows")?.map(|id| TicketId::new(&id)),
-        opened: of.time("opened")?,
-        closed: of.time("closed")?.ok_or_else(|| Fault::missing("closed"))?,
+        opened: of.time("opened", times)?,
+        closed: of
+            .time("closed", times)?
+            .ok_or_else(|| Fault::missing("closed"))?,
         device: of.text("device")?,
         firmware: of.text("firmware")?,
         channel: of.text("channel")?,
@@ -197,7 +209,7 @@ pub(super) fn ticket(object: &Map<String, Value>) -> Result<RawTicket, Fault> {
             .text("outcome")?
             .map(|t| fields::outcome(&t))
             .transpose()?,
-        reopened: of.time("reopened")?,
+        reopened: of.time("reopened", times)?,
         not_danger: of
             .list("not_danger")?
             .iter()
@@ -236,14 +248,14 @@ impl Keys<'_> {
         text.map(|t| fields::id(key, &t)).transpose()
     }
 
-    fn time(&self, key: &str) -> Result<Option<jiff::Timestamp>, Fault> {
+    fn time(&self, key: &str, times: &Times) -> Result<Option<jiff::Timestamp>, Fault> {
         let text = match self.get(key) {
             Some(other) if !other.is_string() => {
-                return fields::time(key, &other.to_string()).map(Some);
+                return times.read(key, &other.to_string()).map(Some);
             }
             _ => self.text(key)?,
         };
-        text.map(|t| fields::time(key, &t)).transpose()
+        text.map(|t| times.read(key, &t)).transpose()
     }
 
     fn list(&self, key: &str) -> Result<Vec<String>, Fault> {

@@ -1,8 +1,8 @@
 //! The map of a CSV export: which column feeds which field, how dates and values are written.
 //!
 //! ```toml
-//! zone = "Europe/Berlin"              # of dates that carry none
-//! dates = ["%d.%m.%Y %H:%M"]          # tried in order; without any: ISO dates
+//! zone = "Europe/Berlin"              # of times that name none
+//! dates = ["%d.%m.%Y %H:%M"]          # tried in order, then ISO forms
 //! delimiter = ";"                     # told from the file unless said here
 //! encoding = "windows-1252"           # told from the file unless said here
 //! id = { column = "Number" }          # or { row = true }
@@ -18,8 +18,8 @@
 //! This file reads the map alone; whether its columns exist is known once the header is read.
 
 use super::encoding::Encoding;
+use super::times::Times;
 use crate::base::problem::{Place, Problem, did_you_mean};
-use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::PathBuf;
@@ -54,8 +54,7 @@ const KEYS: &[&str] = &[
 pub struct Map {
     file: PathBuf,
     text: String,
-    pub(super) zone: TimeZone,
-    pub(super) dates: Vec<String>,
+    pub(super) times: Times,
     pub(super) delimiter: Option<u8>,
     encoding: Option<Encoding>,
     pub(super) id: IdFrom,
@@ -108,6 +107,12 @@ impl Map {
     #[must_use]
     pub fn encoding(&self) -> Option<Encoding> {
         self.encoding
+    }
+
+    /// How times are written.
+    #[must_use]
+    pub fn times(&self) -> &Times {
+        &self.times
     }
 
     /// The delimiter it says the table has.

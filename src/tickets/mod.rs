@@ -2,10 +2,9 @@
 //!
 //! An export comes in as rows ([`jsonl`], [`csv`] with a [`map`]), each row becomes a
 //! [`RawTicket`] or a reject, the [`scrub::Scrubber`] turns it into a [`Ticket`], and only that
-//! type goes into the [`store::Ledger`]. [`chain`] joins tickets that are one case.
+//! type goes into the [`store::Ledger`]. [`links`] tells which tickets continue each other.
 
 pub mod care;
-pub mod chain;
 pub mod confirmed;
 pub mod csv;
 pub mod encoding;
@@ -13,6 +12,7 @@ mod fields;
 pub mod json_list;
 pub mod jsonl;
 pub mod ledger;
+pub mod links;
 pub mod map;
 mod newlines;
 pub mod propose;
@@ -21,6 +21,7 @@ pub mod remark;
 pub mod row;
 pub mod scrub;
 pub mod store;
+pub mod times;
 
 pub use confirmed::{Confirmations, Confirmed, Confirms};
 pub use record::{Outcome, RawTicket, Ticket, Try, TryResult};

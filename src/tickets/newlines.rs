@@ -8,8 +8,6 @@ use std::io::{Read, Result};
 pub(super) struct Newlines<R> {
     inner: R,
     after_return: bool,
-    given: u64,
-    tail: [u8; 2],
 }
 
 impl<R> Newlines<R> {
@@ -17,19 +15,7 @@ impl<R> Newlines<R> {
         Self {
             inner,
             after_return: false,
-            given: 0,
-            tail: [0; 2],
         }
-    }
-
-    /// How many bytes were given so far.
-    pub(super) fn given(&self) -> u64 {
-        self.given
-    }
-
-    /// Whether what was given so far ends with this, two bytes at most.
-    pub(super) fn ends_with(&self, end: &[u8]) -> bool {
-        self.tail.ends_with(end)
     }
 }
 
@@ -44,11 +30,9 @@ impl<R: Read> Read for Newlines<R> {
                 self.after_return = byte == b'\r';
                 if !second_half {
                     buffer[kept] = if byte == b'\r' { b'\n' } else { byte };
-                    self.tail = [self.tail[1], buffer[kept]];
                     kept += 1;
                 }
             }
-            self.given += kept as u64;
             // Nothing kept of something read is not the end.
             if kept > 0 || read == 0 {
                 return Ok(kept);
@@ -76,8 +60,6 @@ mod tests {
                 all.extend(&buffer[..read]);
             }
             assert_eq!(all, b"a\nb\nc\n\n\n\nd\n");
-            assert_eq!(reader.given(), all.len() as u64);
-            assert!(reader.ends_with(b"d\n"));
         }
     }
 }

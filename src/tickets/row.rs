@@ -42,6 +42,12 @@ pub enum ReadError {
     /// No header in a CSV file.
     #[error("the file is empty, but a header line was expected")]
     NoHeader,
+    /// A quote in the header of a CSV file that is not closed.
+    #[error("the quote in column {column} of the header is not closed")]
+    OpenHeader {
+        /// Where it stands in its line, in characters counted from 1.
+        column: usize,
+    },
     /// A header of one column that holds another delimiter.
     #[error("the header is one column, `{header}`, so the delimiter is not `{used}`")]
     Delimiter {
@@ -64,6 +70,9 @@ impl ReadError {
         match self {
             Self::NotUtf8 { .. } | Self::Utf16 => {
                 Some("save or export the file as UTF-8".to_owned())
+            }
+            Self::OpenHeader { .. } => {
+                Some("close it, or take it out: the rows below stand within it".to_owned())
             }
             Self::Delimiter { seen, .. } => {
                 Some(format!("add `delimiter = \"{seen}\"` to the map"))

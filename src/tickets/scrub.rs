@@ -1,6 +1,7 @@
 //! Takes personal data out of tickets: the only way from [`RawTicket`] to [`Ticket`].
 //!
-//! What is found becomes a placeholder: `[mail]`, `[phone]`, `[address]`, `[serial]`, `[name]`.
+//! What is found becomes a placeholder: `[mail]`, `[phone]`, `[address]`, `[serial]`, `[name]`,
+//! `[account]`.
 //! Ids, times and the names of checks and signs stay as they are. Each kind of personal data has
 //! its patterns in [`patterns`]; this file applies them, each to the text between placeholders,
 //! again and again until nothing more is found, so that scrubbing twice changes nothing.
@@ -22,15 +23,17 @@ pub(crate) enum Kind {
     Address,
     Serial,
     Name,
+    Account,
 }
 
 impl Kind {
-    const ALL: [Self; 5] = [
+    const ALL: [Self; 6] = [
         Self::Mail,
         Self::Phone,
         Self::Address,
         Self::Serial,
         Self::Name,
+        Self::Account,
     ];
 
     fn placeholder(self) -> &'static str {
@@ -40,8 +43,25 @@ impl Kind {
             Self::Address => "[address]",
             Self::Serial => "[serial]",
             Self::Name => "[name]",
+            Self::Account => "[account]",
         }
     }
+}
+
+/// What stands in a scrubbed text where personal data were.
+#[must_use]
+pub fn placeholders() -> [&'static str; 6] {
+    Kind::ALL.map(Kind::placeholder)
+}
+
+/// A scrubbed text with a blank where personal data were.
+#[must_use]
+pub fn without_placeholders(text: &str) -> String {
+    placeholders()
+        .iter()
+        .fold(text.to_owned(), |text, placeholder| {
+            text.replace(placeholder, " ")
+        })
 }
 
 /// How many of each kind were taken out.
@@ -57,13 +77,15 @@ pub struct Removed {
     pub serial: u64,
     /// Names of people.
     pub name: u64,
+    /// Numbers of bank accounts.
+    pub account: u64,
 }
 
 impl Removed {
     /// All of them.
     #[must_use]
     pub fn total(&self) -> u64 {
-        self.mail + self.phone + self.address + self.serial + self.name
+        self.mail + self.phone + self.address + self.serial + self.name + self.account
     }
 
     /// How many were taken out of what a ticket says, by the placeholders that stand for them.
@@ -87,6 +109,7 @@ impl Removed {
             Kind::Address => &mut self.address,
             Kind::Serial => &mut self.serial,
             Kind::Name => &mut self.name,
+            Kind::Account => &mut self.account,
         } += 1;
     }
 }
@@ -98,11 +121,13 @@ impl AddAssign for Removed {
         self.address += other.address;
         self.serial += other.serial;
         self.name += other.name;
+        self.account += other.account;
     }
 }
 
 static PLACEHOLDER: LazyLock<Regex> = LazyLock::new(|| {
-    Regex::new(r"\[(?:mail|phone|address|serial|name)\]").expect("a fixed pattern, tested below")
+    Regex::new(r"\[(?:mail|phone|address|serial|name|account)\]")
+        .expect("a fixed pattern, tested below")
 });
 
 /// Takes personal data out of text and tickets.

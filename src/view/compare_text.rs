@@ -4,6 +4,7 @@ use super::curate_text::Lines;
 use super::numbers::{counted, counted_as};
 use crate::base::escape::terminal_line;
 use crate::base::ids::FixId;
+use crate::base::problem::Problem;
 use crate::curate::compare::{Changed, Fate, Part, Protection, Report};
 use crate::curate::wording::marked;
 
@@ -15,7 +16,8 @@ const MOVED: usize = 20;
 pub fn compare(report: &Report) -> String {
     let mut out = Lines::default();
     removals(report, &mut out);
-    faults(report, &mut out);
+    faults(&report.faults, ("new error", "NEW"), &mut out);
+    faults(&report.mended, ("error", "OLD that NEW has not"), &mut out);
     if report.articles.is_empty() {
         out.para("No article changed.");
     } else {
@@ -77,13 +79,16 @@ fn removals(report: &Report, out: &mut Lines) {
     out.blank();
 }
 
-fn faults(report: &Report, out: &mut Lines) {
-    if report.faults.is_empty() {
+/// Errors, what one of them is called, and the side they are of.
+fn faults(faults: &[Problem], (one, side): (&str, &str), out: &mut Lines) {
+    if faults.is_empty() {
         return;
     }
-    let errors = counted(report.faults.len() as u64, "new error");
-    out.para(&format!("{errors}; what has an error is not served."));
-    for fault in &report.faults {
+    let errors = counted(faults.len() as u64, one);
+    out.para(&format!(
+        "{errors} in {side}; what has an error is not served."
+    ));
+    for fault in faults {
         let file = fault.place.file.to_string_lossy().replace('\\', "/");
         let words = format!("{file}:{}: {}", fault.place.line, fault.message);
         out.hanging(&terminal_line(&words), "  ", "    ");

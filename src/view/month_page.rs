@@ -10,6 +10,10 @@ use crate::base::escape::html;
 use crate::curate::month::{Month, Numbers, SYMPTOMS};
 use crate::tickets::remark::Remark;
 
+mod writing;
+
+use writing::{Page, hundredths, minutes, part};
+
 const STYLE: &str = include_str!("month_page.css");
 
 /// Groups of unwritten cases, overdue reviews and remarks shown.
@@ -62,90 +66,7 @@ pub fn page(content: Content<'_>) -> Result<String, NotDrawn> {
     ))
 }
 
-#[derive(Default)]
-struct Page {
-    text: String,
-    /// The heading that is written under.
-    heading: String,
-}
-
-/// A part as percent; nothing known is a dash.
-fn part(some: u64, all: u64) -> String {
-    if all == 0 {
-        "–".to_owned()
-    } else {
-        percent(some as f64 / all as f64)
-    }
-}
-
-fn hundredths(some: u64, all: u64) -> f64 {
-    if all == 0 {
-        0.0
-    } else {
-        100.0 * some as f64 / all as f64
-    }
-}
-
-/// Minutes in the unit people would say.
-fn minutes(minutes: Option<f64>) -> String {
-    match minutes {
-        None => "–".to_owned(),
-        Some(m) if m < 90.0 => format!("{m:.0} min"),
-        Some(m) if m < 2_880.0 => format!("{:.1} h", m / 60.0),
-        Some(m) => format!("{:.1} days", m / 1_440.0),
-    }
-}
-
 impl Page {
-    fn section(&mut self, title: &str, what: &str) {
-        self.heading = html(title).into_owned();
-        self.text += &format!(
-            "<h2>{}</h2>\n<p class=\"what\">{}</p>\n",
-            html(title),
-            html(what)
-        );
-    }
-
-    fn figure(&mut self, label: &str, svg: &str) {
-        self.text += &format!(
-            "<figure><div role=\"img\" aria-label=\"{}\">{svg}</div></figure>\n",
-            html(label)
-        );
-    }
-
-    /// A table; columns whose head ends in `#` hold numbers. Cells are escaped here.
-    fn table(&mut self, head: &[&str], rows: &[Vec<String>]) {
-        self.text += &format!(
-            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Table: {}\">\
-             <table><thead><tr>",
-            self.heading
-        );
-        let class = |name: &str| {
-            if name.ends_with('#') {
-                " class=\"n\""
-            } else {
-                ""
-            }
-        };
-        for name in head {
-            let words = name.trim_end_matches('#');
-            self.text += &format!("<th scope=\"col\"{}>{}</th>", class(name), html(words));
-        }
-        self.text += "</tr></thead><tbody>\n";
-        for row in rows {
-            self.text += "<tr>";
-            for (cell, name) in row.iter().zip(head) {
-                self.text += &format!("<td{}>{}</td>", class(name), html(cell));
-            }
-            self.text += "</tr>\n";
-        }
-        self.text += "</tbody></table></div>\n";
-    }
-
-    fn para(&mut self, words: &str) {
-        self.text += &format!("<p>{}</p>\n", html(words));
-    }
-
     fn numbers(&mut self, month: &Month) {
         let now = &month.numbers;
         self.text += "<dl class=\"numbers\">\n";

@@ -12,6 +12,7 @@ pub fn taken_out(removed: &Removed) -> String {
         (removed.mail, "e-mail address", "e-mail addresses"),
         (removed.address, "street address", "street addresses"),
         (removed.serial, "serial number", "serial numbers"),
+        (removed.account, "account number", "account numbers"),
     ];
     let found: Vec<String> = all
         .iter()

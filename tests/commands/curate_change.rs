@@ -113,6 +113,30 @@ fn compare_names_what_protects_people_first() {
 }
 
 #[test]
+fn compare_says_which_side_an_error_is_of() {
+    let case = Case::warm_demo();
+    copy(&case.path("kb"), &case.path("new"));
+    std::fs::remove_dir_all(case.path("new/.state")).unwrap();
+    edit(
+        &case,
+        "new/articles/bus/meter-not-found.md",
+        "title: Energy",
+        "title: [Energy",
+    );
+    let ran = case
+        .run(&["compare", "kb", "new", "--no-answers"])
+        .says("1 new error in NEW; what has an error is not served.")
+        .complains("NEW: 1 error in the knowledge base");
+    assert!(!ran.stderr.contains("OLD: "), "{}", ran.stderr);
+    fits(&ran.stdout);
+    let ran = case
+        .run(&["compare", "new", "kb", "--no-answers"])
+        .says("1 error in OLD that NEW has not; what has an error is not served.")
+        .complains("OLD: 1 error in the knowledge base");
+    assert!(!ran.stderr.contains("NEW: "), "{}", ran.stderr);
+}
+
+#[test]
 fn compare_tells_what_a_dropped_fix_costs_and_which_answers_move() {
     let case = Case::warm_demo();
     copy(&case.path("kb"), &case.path("new"));
@@ -204,6 +228,13 @@ fn a_month_is_one_page_with_every_number_also_as_json() {
         assert!(!page.contains(outside), "{outside}");
     }
     let report = case.run(&["month", "2026-10", "--json"]).ok().json();
+    // Where the option stands makes no difference.
+    let before = case.run(&["--json", "month", "2026-10"]).ok().json();
+    assert_eq!(before, report);
+    case.run(&["month", "2026-10"])
+        .exits(2)
+        .complains("no file is named")
+        .complains("-o FILE");
     let cases = report["numbers"]["cases"].as_u64().unwrap();
     let sum: u64 = report["symptoms"]
         .as_array()

@@ -5,9 +5,12 @@ use crate::case::Case;
 const KB: &str = "name = \"Test\"\n[devices.post-7]\ncodes = [\"K31\"]\n";
 const GOOD: &str = "---\nid: good\ntitle: Good\nsymptoms: [x]\nreviewed: 2026-09-01\n---\nText.\n";
 
+const DANGER: &str = "---\nid: danger\ntitle: Danger\nsymptoms: [x]\nreviewed: 2026-09-01\ndanger: stop\nstop-words: [smoke]\n---\n## Do now\n1. Keep away.\n";
+
 fn case() -> Case {
     Case::new()
         .file("kb/kb.toml", KB)
+        .file("kb/articles/p/danger.md", DANGER)
         .file("kb/articles/p/good.md", GOOD)
 }
 
@@ -18,7 +21,7 @@ fn lint(case: &Case, more: &[&str]) -> crate::case::Ran {
 #[test]
 fn a_clean_folder_ends_with_0() {
     let ran = lint(&case(), &["--strict"]).ok();
-    assert_eq!(ran.stdout, "0 errors, 0 notes in 1 article\n");
+    assert_eq!(ran.stdout, "0 errors, 0 notes in 2 articles\n");
 }
 
 #[test]
@@ -27,7 +30,7 @@ fn notes_count_only_with_strict() {
     lint(&case, &[])
         .ok()
         .says("note[no-symptom]")
-        .says("0 errors, 1 note in 1 article");
+        .says("0 errors, 1 note in 2 articles");
     lint(&case, &["--strict"]).exits(1);
 }
 
@@ -75,7 +78,7 @@ fn a_file_of_50_megabytes_is_refused_unread() {
     lint(&case, &[])
         .exits(1)
         .says("error[too-large]")
-        .says("in 2 articles");
+        .says("in 3 articles");
 }
 
 #[test]
@@ -146,5 +149,5 @@ fn an_article_with_a_large_ending_is_pointed_out() {
         .says("note[ending]")
         .says("articles/p/other.MD")
         .says("rename it so that it ends in `.md`")
-        .says("0 errors, 1 note in 1 article");
+        .says("0 errors, 1 note in 2 articles");
 }

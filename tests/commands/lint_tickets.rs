@@ -105,7 +105,7 @@ fn without_a_year_of_tickets_nothing_is_said_to_be_unused() {
         case.run(&["lint", "--with-tickets", "--as-of", "2026-02-01"])
             .ok()
     };
-    run().says("0 errors, 0 notes in 1 article");
+    run().says("0 errors, 1 note in 1 article");
     case.write(
         "some.jsonl",
         "{\"id\":\"T-1\",\"closed\":\"2024-01-05T10:00:00Z\",\"said\":\"hello there\"}\n",

@@ -27,4 +27,5 @@ mod tickets_csv;
 mod tickets_intake;
 mod tickets_laws;
 mod tickets_read;
+mod tickets_times;
 mod tickets_together;

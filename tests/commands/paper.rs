@@ -30,6 +30,19 @@ fn every_command_gets_a_manual_page() {
         let page = std::fs::read_to_string(case.path("pages/man1").join(name)).unwrap();
         assert!(page.contains(".SH NAME") && page.len() > 200, "{name}");
     }
+    let synopsis = |name: &str| {
+        let page = std::fs::read_to_string(case.path("pages/man1").join(name)).unwrap();
+        let below = page.split(".SH SYNOPSIS\n").nth(1).unwrap();
+        let bold = |text: &str| text.replace("\\fB", "").replace("\\fR", "");
+        bold(below.lines().next().unwrap()).replace('\\', "")
+    };
+    let pages = [
+        "fixtally.1",
+        "fixtally-ask.1",
+        "fixtally-tickets-import.1",
+        "fixtally-man.1",
+    ];
+    insta::assert_snapshot!("synopses", pages.map(synopsis).join("\n\n"));
     case.write("file", "");
     case.run(&["man", "file/below"])
         .exits(2)

@@ -48,9 +48,11 @@ fn a_new_knowledge_base_lints_clean_and_answers() {
     let case = Case::new();
     let ran = case.run(&["start", "desk", "--as-of", "2026-11-01"]).ok();
     insta::assert_snapshot!("start", ran.stdout);
-    case.run(&["--kb", "desk", "lint", "--strict", "--as-of", "2026-11-01"])
+    // All that lacks is what no template can know: the dangers of the desk's own work.
+    case.run(&["--kb", "desk", "lint", "--as-of", "2026-11-01"])
         .ok()
-        .says("0 errors, 0 notes in 1 article");
+        .says("note[no-danger]: no article answers to danger")
+        .says("0 errors, 1 note in 1 article");
     case.run(&["--kb", "desk", "ask", "nothing", "lights", "up"])
         .ok()
         .says("Push the plug in fully");
@@ -163,4 +165,35 @@ fn a_map_is_printed_or_kept() {
     case.run(&["tickets", "map", "a.json"])
         .exits(2)
         .complains("is JSON, which needs no map");
+}
+
+/// A knowledge base stands, but nothing of the export can be used: that is no success.
+#[test]
+fn an_export_whose_rows_are_no_tickets_is_a_finding() {
+    let mut odd = String::from("Ticket No,Created,Resolved on,Summary\n");
+    let mut json = String::new();
+    for n in 1..9 {
+        odd += &format!("{n},2026-04-01,2026-03-0{n},dead again\n");
+        json += &format!("{{\"id\":{n},\"closed\":\"week {n}\",\"said\":\"dead\"}}\n");
+    }
+    let case = Case::new()
+        .file("odd.csv", odd)
+        .file("odd.jsonl", json)
+        .file(
+            "half.csv",
+            export() + "N-900;soon;soon;Box Two;no lamp;;Solved\n",
+        );
+    for (kb, file, snapshot) in [
+        ("a", "odd.csv", "start_rejected_table"),
+        ("b", "odd.jsonl", "start_rejected_json"),
+    ] {
+        let ran = case.run(&["-q", "start", kb, "--from", file]).exits(1);
+        insta::assert_snapshot!(snapshot, ran.stdout);
+        assert!(case.path(kb).join("kb.toml").exists());
+        // The import says the same.
+        case.run(&["--kb", kb, "tickets", "import", file]).exits(1);
+    }
+    case.run(&["-q", "start", "c", "--from", "half.csv"])
+        .exits(1)
+        .says("Of 121 rows, 1 is no ticket. The first, line 122: ");
 }

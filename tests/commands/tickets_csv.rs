@@ -130,3 +130,44 @@ fn a_row_in_another_encoding_is_read_as_well() {
         .ok()
         .says("Frau [name] said");
 }
+
+/// A quote that nobody closed: it is named, its row kept apart, and the rows behind it are taken.
+#[test]
+fn a_quote_left_open_is_told_at_its_place() {
+    let case = Case::new().file("kb/kb.toml", "").file("north.toml", MAP);
+    let mut table = TABLE.lines().take(1).collect::<String>() + "\n";
+    for (id, said, log) in [
+        (1, "dead", "\"one\nand two\""),
+        (2, "\"no lamp; ring 020 7946 0958", "reset"),
+        (3, "trips", "\"resealed\""),
+        (4, "\"dead again", "\"left\""),
+        (5, "\"dead", "left"),
+    ] {
+        table += &format!("{id};;03.03.2026 10:00;{said};{log};;;;;\n");
+    }
+    case.write("north.csv", table);
+    let ran = case.run(IMPORT).exits(1);
+    let rejects = std::fs::read_dir(case.path("kb/.state/rejects")).unwrap();
+    let rejects: Vec<_> = rejects.map(|entry| entry.unwrap().path()).collect();
+    let kept = std::fs::read_to_string(&rejects[0]).unwrap();
+    let export = case.run(&["tickets", "export"]).ok().stdout;
+    insta::assert_snapshot!(
+        "import_open_quote",
+        format!("{}--- rejects\n{kept}--- export\n{export}", ran.stdout)
+    );
+    let counts = case
+        .run(&[&["--json"], IMPORT, &["--again"]].concat())
+        .exits(1)
+        .json();
+    let file = &counts["files"][0];
+    let sum = |names: &[&str]| names.iter().map(|n| file[n].as_u64().unwrap()).sum::<u64>();
+    assert_eq!(
+        sum(&["read"]),
+        sum(&["new", "changed", "unchanged", "rejected"])
+    );
+    assert_eq!(sum(&["read"]), 5);
+    case.write("north.csv", "\u{feff}Number;\"Opened;Closed at\n1;;x\n");
+    case.run(IMPORT)
+        .exits(2)
+        .complains("the quote in column 8 of the header is not closed");
+}

@@ -170,3 +170,37 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_quote_left_open_costs_its_own_row_alone(
+        cells in proptest::collection::vec(("[a-c][a-c ,\"]{0,5}", any::<bool>()), 1..10),
+        at in any::<prop::sample::Index>(),
+    ) {
+        let at = at.index(cells.len());
+        let mut table = "a,b,c,d\n".to_owned();
+        for (number, (text, bare)) in cells.iter().enumerate() {
+            let said = match (number == at, bare) {
+                (true, _) => format!("\"{}", text.replace('"', "")),
+                (false, true) => text.replace(['"', ','], ""),
+                (false, false) => format!("\"{}\"", text.replace('"', "\"\"")),
+            };
+            table += &format!("{number},2026-03-02,{said},end\n");
+        }
+        let map = Map::parse("map.toml", MAP).unwrap();
+        let rows = CsvRows::open("a.csv", table.as_bytes(), &map, b',').unwrap();
+        let mut ids = Vec::new();
+        let mut rejected = Vec::new();
+        for row in rows {
+            match row.unwrap() {
+                Row::Ticket(ticket) => ids.push(ticket.id.to_string()),
+                Row::Rejected(reject) => rejected.push((reject.line, reject.problem.rule)),
+            }
+        }
+        let others: Vec<String> = (0..cells.len()).filter(|n| *n != at).map(|n| n.to_string()).collect();
+        prop_assert_eq!(ids, others);
+        prop_assert_eq!(rejected, [(at + 2, "open-quote")]);
+    }
+}

@@ -182,6 +182,16 @@ fn people_are_asked_one_by_one_and_what_they_say_stays() {
 }
 
 #[test]
+fn a_list_of_what_waits_cuts_nothing_and_fits() {
+    let ran = Case::shared_demo()
+        .run(&["tickets", "confirm", "--list"])
+        .ok();
+    for line in ran.stdout.lines() {
+        assert!(line.chars().count() <= 80 && !line.contains('…'), "{line}");
+    }
+}
+
+#[test]
 fn what_was_confirmed_teaches_to_read_other_notes() {
     let case = desk();
     let like = |id: &str, day| {

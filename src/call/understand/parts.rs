@@ -5,6 +5,7 @@ use crate::base::ids::CheckId;
 use crate::base::text::split;
 use crate::call::acts::Act;
 use crate::call::state::State;
+use crate::tickets::scrub::without_placeholders;
 
 /// `said: …`, `note: …`, `remark: …`, `site: …`, `ref …`, `go on …`, `take back …`, or a quote.
 pub(super) fn opened_by_a_word(line: &str, context: &Context<'_>) -> Option<Understood> {
@@ -113,14 +114,6 @@ pub(super) fn facts_and_words(line: &str, state: &State, context: &Context<'_>) 
         );
     }
     Understood::Acts { text, acts }
-}
-
-fn without_placeholders(text: &str) -> String {
-    let mut out = text.to_owned();
-    for mark in ["[mail]", "[phone]", "[address]", "[serial]", "[name]"] {
-        out = out.replace(mark, " ");
-    }
-    out
 }
 
 /// What one part between commas states; nothing where it is words.

@@ -44,8 +44,8 @@ pub(crate) struct Args {
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let scratch =
         tempfile::tempdir().map_err(|e| Failure::because("cannot make a temporary folder", &e))?;
-    let old = side(&args.old, "old", scratch.path(), session)?;
-    let new = side(&args.new, "new", scratch.path(), session)?;
+    let old = side(&args.old, ("OLD", "old"), scratch.path(), session)?;
+    let new = side(&args.new, ("NEW", "new"), scratch.path(), session)?;
     let (before, after) = (Desk::open_counted(&old)?, Desk::open_counted(&new)?);
     let (was, is) = (Written::read(&old)?, Written::read(&new)?);
     let mut report = compare(version(&before, &was), version(&after, &is));
@@ -90,7 +90,13 @@ fn version<'a>(desk: &'a Desk, written: &'a Written) -> Version<'a> {
 }
 
 /// One version as a session of its own: its folder, and a state of its own with a copy of the ledger.
-fn side(name: &str, which: &str, scratch: &Path, session: &Session) -> Result<Session, Failure> {
+/// `shown` is what people call it.
+fn side(
+    name: &str,
+    (shown, which): (&'static str, &str),
+    scratch: &Path,
+    session: &Session,
+) -> Result<Session, Failure> {
     let given = PathBuf::from(name);
     let kb = if given.join("kb.toml").is_file() {
         given
@@ -108,6 +114,7 @@ fn side(name: &str, which: &str, scratch: &Path, session: &Session) -> Result<Se
         }
     }
     let mut side = Session::quiet(&kb, &state);
+    side.side = Some(shown);
     side.as_of = Some(crate::cli::desk::now(session)?);
     Ok(side)
 }

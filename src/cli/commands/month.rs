@@ -1,7 +1,7 @@
 //! `fixtally month`: how a month went, on one page.
 
 use super::{Exit, Failure, Session, backtest};
-use crate::cli::desk::{now, records::Records};
+use crate::cli::desk::{Desk, now, records::Records};
 use crate::cli::{ledger, place, write};
 use crate::curate::month::month;
 use crate::curate::unwritten::unwritten;
@@ -23,7 +23,7 @@ pub(crate) struct Args {
     #[arg(value_name = "YYYY-MM", value_parser = first_day)]
     month: Date,
     /// The file to write
-    #[arg(short, long, value_name = "FILE", required_unless_present = "json")]
+    #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
     /// Also test how well past tickets would have been answered; takes a while
     #[arg(long)]
@@ -37,6 +37,11 @@ fn first_day(text: &str) -> Result<Date, String> {
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
+    // The parser cannot ask for one of the two: `--json` may stand before the command.
+    if args.output.is_none() && !session.json {
+        return Err(Failure::new("no file is named for the page".to_owned())
+            .hint("`-o FILE` writes the page, `--json` prints the numbers"));
+    }
     let last = args.month.last_of_month().min(now(session)?);
     if last < args.month {
         return Err(Failure::new(format!(
@@ -47,7 +52,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let mut then = Session::quiet(&session.kb, &place::state_dir(session)?);
     then.as_of = Some(last);
     let step = session.step("Counting the month");
-    let records = Records::read(&then)?;
+    let records = Records::of(Desk::open_without_likes(&then)?, &then)?;
     let material = records.material();
     let uncovered = unwritten(&material, &|case| records.desk.doubt(case))?;
     let counted = month(&material, &records.desk.evidence, uncovered);

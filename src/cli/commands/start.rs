@@ -1,5 +1,6 @@
 //! `fixtally start`: a new knowledge base, with a map and drafts from an export.
 
+use super::tickets::Sample;
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
 use crate::cli::write;
@@ -20,6 +21,8 @@ mod drafts;
 /// gathers tickets that say the same into draft articles to fill in.
 ///
 /// Nothing is written where the folder holds anything already.
+///
+/// Exit code 1: rows of the export are no tickets, or no column was found for what a ticket needs.
 /// Example: `fixtally start desk --from export.csv`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
@@ -46,6 +49,8 @@ struct Brought {
     drafts: Vec<Draft>,
     notices: Vec<String>,
     missing: bool,
+    /// Whether rows of the export are no tickets.
+    rejected: bool,
 }
 
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
@@ -57,7 +62,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let files = files(&args.dir, session, &brought);
     write_all(&args.dir, &files)?;
     report(args, session, &brought)?;
-    Ok(Exit::findings_if(brought.missing))
+    Ok(Exit::findings_if(brought.missing || brought.rejected))
 }
 
 fn refuse_full(dir: &Path) -> Result<(), Failure> {
@@ -98,11 +103,31 @@ fn bring(session: &Session, export: &Path) -> Result<Brought, Failure> {
     }
     if !brought.missing {
         let step = session.step("Gathering tickets that say the same");
-        let sample = super::tickets::sample(export, map, &scrubber)?;
-        brought.drafts = drafts::of(&sample);
+        let zone = super::tickets::map::zone();
+        let sample = super::tickets::sample(export, map, &zone, &scrubber)?;
+        brought.drafts = drafts::of(&sample.tickets);
+        brought.rejected = sample.rejected > 0;
+        brought.notices.extend(rejected(&sample));
         step.finish();
     }
     Ok(brought)
+}
+
+/// How many rows are no tickets, and why the first is none.
+fn rejected(sample: &Sample) -> Option<String> {
+    let first = sample.first.as_ref()?;
+    let rows = counted(sample.read, "row");
+    let many = if sample.rejected == sample.read {
+        format!("None of {rows} is a ticket, so nothing was gathered.")
+    } else if sample.rejected == 1 {
+        format!("Of {rows}, 1 is no ticket.")
+    } else {
+        format!("Of {rows}, {} are no tickets.", sample.rejected)
+    };
+    let help = first.help.as_ref();
+    let help = help.map_or_else(String::new, |help| format!("; {help}"));
+    let (line, message) = (first.place.line, &first.message);
+    Some(format!("{many} The first, line {line}: {message}{help}."))
 }
 
 /// All files by their path in the new folder.
@@ -116,6 +141,7 @@ fn files(dir: &Path, session: &Session, brought: &Brought) -> Vec<(PathBuf, Stri
     }
     let settings = SETTINGS
         .replace("{name}", &format!("{name} support"))
+        .replace("{zone}", &super::tickets::map::zone())
         .replace("{devices}", &devices);
     let article = ARTICLE.replace("{today}", &session.today().to_string());
     let mut files = vec![
@@ -191,11 +217,19 @@ fn report(args: &Args, session: &Session, brought: &Brought) -> Result<(), Failu
         }
     }
     for notice in &brought.notices {
-        writeln!(out, "{}", terminal_line(notice))?;
+        writeln!(out, "{}", textwrap::fill(&terminal_line(notice), 80))?;
     }
     writeln!(out, "\nNext:")?;
     if let Some(export) = &args.from {
         let export = terminal_line(&export.display().to_string());
+        if brought.rejected {
+            let map = brought.map.as_ref().map(|(name, _)| name);
+            let what = map.map_or("the export".to_owned(), |map| {
+                format!("{dir}/maps/{map}.toml")
+            });
+            writeln!(out, "  mend {what}; this shows how rows are read:")?;
+            writeln!(out, "  fixtally --kb {dir} tickets import {export} --look")?;
+        }
         writeln!(out, "  fixtally --kb {dir} tickets import {export}")?;
     }
     writeln!(out, "  fixtally --kb {dir} lint")?;

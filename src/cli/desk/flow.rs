@@ -10,8 +10,12 @@ use crate::evidence::cases::Cases;
 use crate::evidence::layout::Layout;
 use crate::evidence::making::{Made, Making, Totals};
 use crate::evidence::spoken::Spoken;
+use crate::tickets::links::{Link, groups};
 use crate::tickets::{RawTicket, Ticket};
 use jiff::civil::Date;
+
+/// Connected tickets read at a time.
+const TOGETHER: usize = 4096;
 
 /// From which tickets cases are made, and as of when.
 pub(super) struct Flow<'a> {
@@ -23,8 +27,9 @@ pub(super) struct Flow<'a> {
 }
 
 impl Flow<'_> {
-    /// Gives the cases in parts; `look` sees the tickets of each part first. Of tickets that
-    /// `is_read` says no to, no reading counts.
+    /// Gives the cases in parts; `look` sees the tickets of each part first. Cases of one ticket come
+    /// oldest first, then those of several. Of tickets that `is_read` says no to, no reading counts. Also
+    /// gives which tickets continue others.
     ///
     /// # Errors
     /// Where the ledger cannot be read, and what `take` says.
@@ -33,20 +38,28 @@ impl Flow<'_> {
         is_read: &(dyn Fn(&RawTicket) -> bool + Sync),
         look: &mut dyn FnMut(&[Ticket]),
         take: &mut dyn FnMut(Vec<Made>) -> Result<(), Failure>,
-    ) -> Result<Totals, Failure> {
+    ) -> Result<(Totals, Vec<Link>), Failure> {
         let read = |ticket: &RawTicket| {
             let read = is_read(ticket).then(|| self.kept.of(ticket)).flatten();
             read.filter(|reading| !reading.is_empty())
         };
-        let linked = self.joined.linked()?;
+        let links = self.joined.links()?;
+        let linked = links.iter().map(|link| link.id.clone()).collect();
         let mut making = Making::new((self.catalog, self.model), &read, self.as_of, linked);
         self.joined.parts(&mut |part| {
             look(&part);
             take(making.part(&part))
         })?;
-        let (made, totals) = making.rest();
-        take(made)?;
-        Ok(totals)
+        let mut together = Vec::new();
+        for group in groups(&links) {
+            together.extend(group);
+            if together.len() >= TOGETHER {
+                take(making.linked(&self.joined.named(&together)?))?;
+                together.clear();
+            }
+        }
+        take(making.linked(&self.joined.named(&together)?))?;
+        Ok((making.totals(), links))
     }
 
     /// All cases at once.
@@ -57,12 +70,29 @@ impl Flow<'_> {
         &self,
         is_read: &(dyn Fn(&RawTicket) -> bool + Sync),
     ) -> Result<Cases, Failure> {
+        self.newest(usize::MAX, is_read)
+    }
+
+    /// The newest cases, at most so many.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(super) fn newest(
+        &self,
+        most: usize,
+        is_read: &(dyn Fn(&RawTicket) -> bool + Sync),
+    ) -> Result<Cases, Failure> {
         let mut cases = Cases::default();
-        let totals = self.run(is_read, &mut |_| {}, &mut |made| {
+        let (totals, _) = self.run(is_read, &mut |_| {}, &mut |made| {
             cases.put(made);
+            // Now and then is enough: each time moves what stays.
+            if cases.list.len() / 2 > most {
+                cases.keep_newest(most);
+            }
             Ok(())
         })?;
         cases.settle(totals);
+        cases.keep_newest(most);
         Ok(cases)
     }
 

@@ -5,16 +5,18 @@
 //! Nothing that is read teaches anything.
 
 use super::derived;
-use super::flow::Flow;
 use super::made::{Counted, Learn, Made};
 use super::readings::{self, Run};
 use crate::cli::Failure;
 use crate::cli::ledger::Joined;
-use crate::evidence::cases::{Cases, day};
+use crate::evidence::cases::day;
 use crate::evidence::learning::{Field, Model};
-use crate::evidence::readings::{ArticleReader, learn_reader, needs_article, tries};
+use crate::evidence::making::Made as MadeCase;
+use crate::evidence::readings::{ArticleReader, Lessons, needs_article, tries};
+use crate::evidence::spoken::Spoken;
+use crate::evidence::{Evidence, Gathering};
 use crate::notes::{Reader, Reading};
-use crate::tickets::Ticket;
+use crate::tickets::{RawTicket, Ticket};
 use jiff::civil::Date;
 use rayon::prelude::*;
 
@@ -101,10 +103,15 @@ impl Made<'_> {
         }
         let step = self.session.step("Learning to read the notes");
         let field = self.field();
-        let mut known = self.joined()?.all()?;
-        known.retain(|ticket| day(ticket.closed) <= work.until);
-        let reader = learn_reader(&known, field.catalog, field.analyzer);
-        drop(known);
+        let mut lessons = Lessons::new(field.catalog);
+        self.joined()?.parts(&mut |part| {
+            lessons.add(
+                part.iter()
+                    .filter(|ticket| day(ticket.closed) <= work.until),
+            );
+            Ok(())
+        })?;
+        let reader = lessons.learn(field.analyzer);
         derived::write(&path, &work.reader, &reader)
             .map_err(|e| Failure::file("write", &path, &e))?;
         step.finish();
@@ -138,9 +145,9 @@ impl Made<'_> {
             .map_err(failed)
         })?;
         if alone {
-            let cases = cases_up_to(work.until, &joined, &run.kept(), field)?;
-            let articles = ArticleReader::new(&cases, field, model, reader, work.until);
-            drop(cases);
+            let (spoken, evidence) = self.recorded(work.until, &joined, &run.kept())?;
+            let articles = ArticleReader::new(&spoken, evidence, field, model, reader);
+            drop(spoken);
             joined.parts(&mut |part| {
                 let mut without: Vec<&Ticket> = part.iter().collect();
                 without.retain(|ticket| said.readable(ticket) && needs_article(ticket));
@@ -158,24 +165,34 @@ impl Made<'_> {
         step.finish();
         run.finish(&work.key).map_err(failed)
     }
-}
 
-/// The cases up to a day, with the tries that were read, and without articles that were.
-fn cases_up_to(
-    until: Date,
-    joined: &Joined<'_>,
-    kept: &readings::Kept,
-    field: Field<'_>,
-) -> Result<Cases, Failure> {
-    let said = &joined.said;
-    Flow {
-        joined,
-        kept,
-        catalog: field.catalog,
-        model: &field.settings.model,
-        as_of: until,
+    /// What the cases up to a day say, and callers in them, with the tries that were read, and without
+    /// articles that were.
+    fn recorded(
+        &self,
+        until: Date,
+        joined: &Joined<'_>,
+        kept: &readings::Kept,
+    ) -> Result<(Spoken<'_>, Evidence), Failure> {
+        let Field {
+            catalog,
+            layout,
+            analyzer,
+            settings,
+        } = self.field();
+        let mut spoken = Spoken::new(catalog, layout, analyzer);
+        let mut gathering = Gathering::default();
+        let said = &joined.said;
+        let is_read = |ticket: &RawTicket| said.readable(ticket) && !needs_article(ticket);
+        let flow = self.flow(joined, kept, until);
+        let (totals, _) = flow.run(&is_read, &mut |_| {}, &mut |made| {
+            spoken.add(made.iter().map(MadeCase::case));
+            gathering.add(made, catalog, settings);
+            Ok(())
+        })?;
+        let evidence = gathering.evidence(&totals, catalog, settings, until);
+        Ok((spoken.settled(), evidence))
     }
-    .cases(&|ticket| said.readable(ticket) && !needs_article(ticket))
 }
 
 /// Reads what was not read yet, some at a time: a killed run goes on behind them.

@@ -11,8 +11,10 @@ use crate::base::text::Analyzer;
 use crate::cli::ledger::{self, Joined};
 use crate::cli::{Failure, Session};
 use crate::evidence::Evidence;
+use crate::evidence::cases::day;
 use crate::evidence::layout::Layout;
 use crate::evidence::learning::{Field, Model};
+use crate::evidence::spoken::Spoken;
 use crate::search::{self, Index, SearchError, TicketText};
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::Ledger;
@@ -44,6 +46,15 @@ pub(super) enum Learn {
     Now,
 }
 
+/// Whether an index has the texts of tickets, to find like ones by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tickets {
+    /// It has.
+    Indexed,
+    /// It need not: nobody asks for like tickets.
+    LeftOut,
+}
+
 /// What derived things are made from.
 pub(super) struct Made<'a> {
     pub(super) session: &'a Session,
@@ -53,6 +64,8 @@ pub(super) struct Made<'a> {
     pub(super) knowledge: &'a Knowledge,
     pub(super) layout: &'a Layout,
     pub(super) analyzer: &'a Analyzer,
+    /// What callers said, taken up while tickets were counted, with the key of the index it is for.
+    spoken: Option<(String, Spoken<'a>)>,
     lock: Lock,
 }
 
@@ -77,6 +90,7 @@ impl<'a> Made<'a> {
             knowledge,
             layout,
             analyzer,
+            spoken: None,
             lock,
         }
     }
@@ -110,7 +124,9 @@ impl<'a> Made<'a> {
     pub(super) fn count_again(&self) {
         // Readings that were damaged and made again carry the checksum they had: what was counted
         // without them would pass for fresh. Where it cannot be removed, it cannot be written either.
-        let _ = std::fs::remove_file(self.state.join(EVIDENCE));
+        for file in [EVIDENCE, EVIDENCE_OF_PAST] {
+            let _ = std::fs::remove_file(self.state.join(file));
+        }
     }
 
     /// The right to make derived things.
@@ -118,9 +134,10 @@ impl<'a> Made<'a> {
         self.lock.take()
     }
 
-    /// The evidence.
-    pub(super) fn counted(&mut self) -> Result<Counted, Failure> {
-        let path = self.state.join(EVIDENCE);
+    /// The evidence. Where it has to be counted, what callers said is taken up in the same pass if the
+    /// index `with` such texts is missing too.
+    pub(super) fn counted(&mut self, with: Option<Tickets>) -> Result<Counted, Failure> {
+        let path = self.state.join(evidence_file(self.session));
         let key = self.key(self.as_of)?;
         if let Ok(fresh) = derived::read(&path, &key) {
             return Ok(fresh);
@@ -136,7 +153,19 @@ impl<'a> Made<'a> {
         }
         let step = self.session.step("Counting the tickets");
         let about = (&self.knowledge.catalog, &self.knowledge.settings);
-        let running = Running::count(self.store, self.state, about, self.as_of)?;
+        let indexed = match with {
+            Some(tickets) => self.index_missing(tickets)?,
+            None => None,
+        };
+        let (layout, analyzer) = (self.layout, self.analyzer);
+        let empty = || {
+            indexed
+                .is_some()
+                .then(|| Spoken::new(about.0, layout, analyzer))
+        };
+        let (running, spoken) =
+            Running::listening(self.store, self.state, about, self.as_of, &empty)?;
+        self.spoken = indexed.zip(spoken);
         let made = running.counted(about.0, about.1);
         drop(running);
         derived::write(&path, &key, &made).map_err(|e| Failure::file("write", &path, &e))?;
@@ -144,15 +173,42 @@ impl<'a> Made<'a> {
         Ok(made)
     }
 
+    /// The key of the index, where there is none yet.
+    fn index_missing(&self, tickets: Tickets) -> Result<Option<String>, Failure> {
+        let newest = self.joined()?.newest(1, self.as_of)?;
+        let key = self.key(newest.last().map_or(Date::MIN, |ticket| day(ticket.closed)))?;
+        let names = self.index_names(&key, tickets);
+        let there = names.iter().any(|name| self.state.join(name).exists());
+        Ok((!there).then_some(key))
+    }
+
+    /// The folders that may hold an index; the first is the one that is built.
+    fn index_names(&self, key: &str, tickets: Tickets) -> Vec<String> {
+        let sum = |key: &str| hex(&Sha256::digest(key.as_bytes()))[..16].to_owned();
+        if self.session.as_of.is_none() {
+            // Like tickets of today are asked for sooner or later.
+            return vec![format!("{INDEX}{}", sum(key))];
+        }
+        let all = format!("{INDEX_OF_PAST}{}", sum(key));
+        let articles = format!("{INDEX_OF_PAST}{}", sum(&format!("{key} articles")));
+        match tickets {
+            Tickets::Indexed => vec![all],
+            Tickets::LeftOut => vec![articles, all],
+        }
+    }
+
     /// The index of the tickets closed up to a day. It follows the words alone; a later "today" without
     /// newer tickets changes none.
-    pub(super) fn index(&mut self, to: Option<Date>) -> Result<Index, Failure> {
+    pub(super) fn index(&mut self, to: Option<Date>, tickets: Tickets) -> Result<Index, Failure> {
         let key = self.key(to.unwrap_or(Date::MIN))?;
-        let name = format!("index-{}", &hex(&Sha256::digest(key.as_bytes()))[..16]);
-        let folder = self.state.join(&name);
-        if let Ok(index) = Index::open(&folder, self.layout) {
+        let names = self.index_names(&key, tickets);
+        let open = |name: &String| Index::open(&self.state.join(name), self.layout).ok();
+        if let Some(index) = names.iter().find_map(open) {
             return Ok(index);
         }
+        let left_out = names.len() > 1;
+        let name = &names[0];
+        let folder = self.state.join(name);
         self.lock.take()?;
         match Index::open(&folder, self.layout) {
             Ok(index) => return Ok(index),
@@ -162,23 +218,43 @@ impl<'a> Made<'a> {
                 .notice("The index was damaged and is built again."),
         }
         let step = self.session.step("Building the index");
-        let (layout, analyzer, knowledge) = (self.layout, self.analyzer, self.knowledge);
-        let joined = self.joined()?;
-        let spoken = Flow {
-            joined: &joined,
-            kept: &Kept::open(self.state),
-            catalog: &knowledge.catalog,
-            model: &knowledge.settings.model,
-            as_of: self.as_of,
-        }
-        .spoken(&knowledge.catalog, layout, analyzer)?;
-        let tickets = spoken.tickets();
+        let layout = self.layout;
+        let spoken = match self.spoken.take().filter(|(of, _)| *of == key) {
+            Some((_, spoken)) => spoken,
+            None => self.spoken()?,
+        };
+        let tickets = (!left_out).then(|| spoken.tickets()).into_iter().flatten();
         let tickets = tickets.map(|(id, day, terms)| TicketText { id, day, terms });
-        self.replace_index(&folder, &name, |into| {
+        self.replace_index(&folder, name, |into| {
             search::build(into, layout, &spoken, tickets)
         })?;
         step.finish();
         Index::open(&folder, layout).map_err(|e| no_index(&e))
+    }
+
+    fn spoken(&self) -> Result<Spoken<'a>, Failure> {
+        let (joined, kept) = (self.joined()?, Kept::open(self.state));
+        self.flow(&joined, &kept, self.as_of).spoken(
+            &self.knowledge.catalog,
+            self.layout,
+            self.analyzer,
+        )
+    }
+
+    /// The tickets closed up to a day, with these readings.
+    pub(super) fn flow<'f>(
+        &'f self,
+        joined: &'f Joined<'f>,
+        kept: &'f Kept,
+        as_of: Date,
+    ) -> Flow<'f> {
+        Flow {
+            joined,
+            kept,
+            catalog: &self.knowledge.catalog,
+            model: &self.knowledge.settings.model,
+            as_of,
+        }
     }
 
     /// Builds beside and renames, so that a reader finds the old index or the new one.
@@ -229,7 +305,10 @@ impl<'a> Made<'a> {
             return Ok(fresh);
         }
         let (state, session, field) = (self.state, self.session, self.field());
-        model::learn(state, &key, &self.joined()?.all()?, point, field, session)
+        let joined = self.joined()?;
+        let kept = Kept::default();
+        let flow = self.flow(&joined, &kept, point.day);
+        model::learn(state, &key, &flow, point, field, session)
     }
 }
 
@@ -239,8 +318,23 @@ pub(super) fn key(articles: &str, ledger: &str, day: Date, read: &str) -> String
     format!("{version} {articles} {ledger} {day} {read}")
 }
 
-/// The file of the evidence.
-pub(super) const EVIDENCE: &str = "evidence";
+/// The files of the evidence of today, and of a day that was asked for: who looks back lets nobody wait
+/// afterwards.
+const EVIDENCE: &str = "evidence";
+const EVIDENCE_OF_PAST: &str = "past-evidence";
+
+/// How the folders of their indexes begin.
+const INDEX: &str = "index-";
+const INDEX_OF_PAST: &str = "past-index-";
+
+/// The file of a session's evidence.
+pub(super) fn evidence_file(session: &Session) -> &'static str {
+    if session.as_of.is_some() {
+        EVIDENCE_OF_PAST
+    } else {
+        EVIDENCE
+    }
+}
 
 /// What to say where the weights are not those of the fit point reached. `past` is the day taken as
 /// today where later tickets are known.
@@ -264,15 +358,18 @@ fn stale(answering: Option<&Model>, past: Option<Date>) -> String {
     }
 }
 
-/// Old indexes, and halves of anything that a killed process left. One that cannot be removed now,
-/// because a reader holds it on Windows, is removed after the next build.
+/// Old indexes, and halves of anything that a killed process left. An index of a past day takes the
+/// place of such a one only; today's of all. One that cannot be removed now, because a reader holds it on
+/// Windows, is removed after the next build.
 fn remove_others(state: &Path, keep: &str) {
     let Ok(entries) = std::fs::read_dir(state) else {
         return;
     };
     for entry in entries.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if name != keep && (name.starts_with("index-") || name.starts_with("new-")) {
+        let of_today = name.starts_with(INDEX) && !keep.starts_with(INDEX_OF_PAST);
+        let old = of_today || name.starts_with(INDEX_OF_PAST);
+        if name != keep && (old || name.starts_with("new-")) {
             let path = entry.path();
             let _ = std::fs::remove_dir_all(&path).or_else(|_| std::fs::remove_file(&path));
         }

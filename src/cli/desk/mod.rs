@@ -18,11 +18,11 @@ pub(crate) mod readings;
 mod reasons;
 pub(crate) mod records;
 pub(crate) mod running;
+mod today;
 
 use super::names::Names;
 use super::{Failure, Session, ledger, place};
 use crate::articles::folder::FolderError;
-use crate::articles::settings_file;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
 use crate::base::ids::TicketId;
@@ -30,7 +30,6 @@ use crate::base::spelling::{Vocabulary, Weighted};
 use crate::base::text::Analyzer;
 use crate::call::{Advice, Ground, InHand, State, advise};
 use crate::evidence::Evidence;
-use crate::evidence::cases::day;
 use crate::evidence::chance::{Chances, chances};
 use crate::evidence::danger::{Alarms, StopWords};
 use crate::evidence::factors::{Answered, Explainer};
@@ -39,15 +38,13 @@ use crate::evidence::layout::Layout;
 use crate::evidence::learning::Model;
 use crate::evidence::question::{Question, Terms};
 use crate::search::{Index, SearchError};
-use crate::tickets::ledger::SqliteLedger;
-use crate::tickets::store::{Filter, Ledger, Order};
 use crate::view::answer::{Answer, Subject};
 use crate::view::numbers::counted;
 use jiff::civil::Date;
-use made::{Learn, Made};
+use made::{Learn, Made, Tickets};
 use model::FitPoint;
-use std::ops::ControlFlow;
 use std::sync::Arc;
+pub(crate) use today::{now, today};
 
 /// How many like cases an answer names.
 const SIMILAR: usize = 3;
@@ -82,7 +79,15 @@ impl Desk {
     /// # Errors
     /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
     pub fn open(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::First)
+        Self::open_with(session, Learn::First, Tickets::Indexed)
+    }
+
+    /// As [`Self::open`], for what asks for no like cases: of a past day it is open sooner.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub(crate) fn open_without_likes(session: &Session) -> Result<Self, Failure> {
+        Self::open_with(session, Learn::First, Tickets::LeftOut)
     }
 
     /// As [`Self::open`], for what needs the counts alone: nothing is learned, and answers come from
@@ -91,7 +96,7 @@ impl Desk {
     /// # Errors
     /// As [`Self::open`].
     pub fn open_counted(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Nothing)
+        Self::open_with(session, Learn::Nothing, Tickets::Indexed)
     }
 
     /// As [`Self::open`], with weights learned from today's tickets and articles.
@@ -99,10 +104,10 @@ impl Desk {
     /// # Errors
     /// As [`Self::open`].
     pub fn open_learned(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Now)
+        Self::open_with(session, Learn::Now, Tickets::Indexed)
     }
 
-    fn open_with(session: &Session, learn: Learn) -> Result<Self, Failure> {
+    fn open_with(session: &Session, learn: Learn, tickets: Tickets) -> Result<Self, Failure> {
         let state = place::state_dir(session)?;
         let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
         if knowledge.errors > 0 {
@@ -117,12 +122,14 @@ impl Desk {
         let analyzer = Analyzer::new(&knowledge.words);
         let about = (&layout, &analyzer);
         let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        let mut counted_tickets = made.counted()?;
+        // All tickets are about to be learned from: what they say is not kept in memory besides.
+        let with = (learn != Learn::Now).then_some(tickets);
+        let mut counted_tickets = made.counted(with)?;
         let model = made.model(&counted_tickets, learn)?;
         if made.read(&counted_tickets, &model, learn)? {
-            counted_tickets = made.counted()?;
+            counted_tickets = made.counted(Some(tickets))?;
         }
-        let index = made.index(counted_tickets.evidence.to)?;
+        let index = made.index(counted_tickets.evidence.to, tickets)?;
         if counted_tickets.unread > 0 {
             let unread = counted(counted_tickets.unread, "ticket");
             session.notice(&format!(
@@ -375,35 +382,6 @@ fn parts_of(line: &str) -> Vec<&str> {
         .collect()
 }
 
-/// "Now": what was asked for, else in a demo the newest closing day, else the real date.
-///
-/// # Errors
-/// Where the ledger cannot be read.
-pub(crate) fn today(
-    session: &Session,
-    settings: &Settings,
-    store: &SqliteLedger,
-) -> Result<Date, Failure> {
-    if let (None, true) = (session.as_of, settings.demo) {
-        let mut newest = None;
-        let first = Filter {
-            limit: Some(1),
-            ..Filter::default()
-        };
-        store
-            .each(&first, Order::NewestFirst, &mut |ticket| {
-                newest = Some(day(ticket.closed));
-                ControlFlow::Break(())
-            })
-            .map_err(ledger::failure)?;
-        if let Some(newest) = newest {
-            // A slip of the pen in one ticket must not carry the demo off into the future.
-            return Ok(newest.min(session.today()));
-        }
-    }
-    Ok(session.today())
-}
-
 fn no_folder(error: &FolderError) -> Failure {
     Failure::because("cannot read the knowledge base", error).hint("name its folder: `--kb DIR`")
 }
@@ -414,24 +392,6 @@ fn no_index(error: &SearchError) -> Failure {
 
 pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
-}
-
-/// "Now" for a command that needs no more of the desk than that.
-///
-/// # Errors
-/// Where the ledger cannot be read.
-pub(crate) fn now(session: &Session) -> Result<Date, Failure> {
-    let Ok(text) = std::fs::read_to_string(session.kb.join("kb.toml")) else {
-        return Ok(session.today());
-    };
-    let settings = settings_file::read(&text).0;
-    if session.as_of.is_some() || !settings.demo {
-        return Ok(session.today());
-    }
-    match ledger::open_existing(session)? {
-        Some(store) => today(session, &settings, &store),
-        None => Ok(session.today()),
-    }
 }
 
 /// What `kb.toml` and the articles say, for a command that asks nothing of the tickets.

@@ -7,19 +7,18 @@
 //! closed yet must not have been learned from.
 
 use super::derived::{self, Unused};
+use super::flow::Flow;
 use super::hex;
-use crate::cli::ledger::Joined;
 use crate::cli::{Failure, Session};
-use crate::evidence::cases::{Cases, day};
+use crate::evidence::cases::day;
 use crate::evidence::fit::fit_point;
-use crate::evidence::learning::{Field, Model, STEPS, learn_model};
+use crate::evidence::learning::{Field, Model, STEPS, learn_model, most_known};
 use crate::tickets::Ticket;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// How the files' names begin; the day follows.
@@ -39,46 +38,62 @@ pub(super) struct FitPoint {
     pub(super) key: String,
 }
 
-/// The fit point of all cases, of which these are the closing times, in any order; none where they are
-/// too few.
-///
-/// # Errors
-/// Where the ledger cannot be read.
-pub(super) fn point(
-    mut closed: Vec<Timestamp>,
-    joined: &Joined<'_>,
-) -> Result<Option<FitPoint>, Failure> {
-    let Some(last) = fit_point(closed.len()) else {
-        return Ok(None);
-    };
-    let until = day(*closed.select_nth_unstable(last - 1).1);
-    drop(closed);
-    let mut hash = Sha256::new();
-    joined.parts(&mut |part| {
-        let known = part.par_iter().filter(|t| day(t.closed) <= until);
-        let known: Vec<Vec<u8>> = known.map(|ticket| known_on(ticket, until)).collect();
-        for ticket in known {
+/// Digests of the tickets closed up to each day, taken while they pass by, oldest first: which day's is
+/// wanted shows when all have passed.
+#[derive(Default)]
+pub(super) struct Passed {
+    hash: Sha256,
+    days: Vec<(Date, Sha256)>,
+    /// Tickets that came back, with the day they did: what came back later is not learned from.
+    back: Vec<(Date, String)>,
+}
+
+impl Passed {
+    /// Takes the next tickets.
+    pub(super) fn add(&mut self, part: &[Ticket]) {
+        let as_closed = |ticket: &Ticket| {
+            // A ticket is plain values; writing it to memory cannot fail.
+            if ticket.reopened.is_none() {
+                return serde_json::to_vec(ticket).unwrap_or_default();
+            }
+            let mut before = (**ticket).clone();
+            before.reopened = None;
+            serde_json::to_vec(&before).unwrap_or_default()
+        };
+        let texts: Vec<Vec<u8>> = part.par_iter().map(as_closed).collect();
+        for (ticket, text) in part.iter().zip(texts) {
+            let closed = day(ticket.closed);
+            if self.days.last().is_none_or(|(last, _)| *last != closed) {
+                self.days.push((closed, Sha256::new()));
+            }
+            self.hash.update(text);
+            self.hash.update(b"\n");
+            if let Some(at) = ticket.reopened {
+                self.back.push((day(at), format!("{} {at}", ticket.id)));
+            }
+            if let Some((_, day)) = self.days.last_mut() {
+                day.clone_from(&self.hash);
+            }
+        }
+    }
+
+    /// The fit point of all cases, of which these are the closing times, in any order; none where they
+    /// are too few.
+    pub(super) fn point(&self, mut closed: Vec<Timestamp>) -> Option<FitPoint> {
+        let last = fit_point(closed.len())?;
+        let until = day(*closed.select_nth_unstable(last - 1).1);
+        let known = self.days.iter().rev().find(|(day, _)| *day <= until);
+        let mut hash = known.map(|(_, hash)| hash.clone()).unwrap_or_default();
+        for (_, ticket) in self.back.iter().filter(|(day, _)| *day <= until) {
             hash.update(ticket);
             hash.update(b"\n");
         }
-        Ok(())
-    })?;
-    Ok(Some(FitPoint {
-        cases: last,
-        day: until,
-        key: hex(&hash.finalize()),
-    }))
-}
-
-/// A ticket as it was known on a day: that it came back later is not learned from.
-fn known_on(ticket: &Ticket, until: Date) -> Vec<u8> {
-    // A ticket is plain values; writing it to memory cannot fail.
-    if ticket.reopened.is_none_or(|at| day(at) <= until) {
-        return serde_json::to_vec(ticket).unwrap_or_default();
+        Some(FitPoint {
+            cases: last,
+            day: until,
+            key: hex(&hash.finalize()),
+        })
     }
-    let mut before = (**ticket).clone();
-    before.reopened = None;
-    serde_json::to_vec(&before).unwrap_or_default()
 }
 
 /// What is kept.
@@ -157,26 +172,21 @@ pub(super) fn key(digest: &str, point: &FitPoint) -> String {
     format!("{} {digest} {}", env!("CARGO_PKG_VERSION"), point.key)
 }
 
-/// Learns and keeps. Only what people recorded or confirmed teaches; nothing that was read of words.
+/// Learns and keeps. `flow` gives the cases up to the fit point's day. Only what people recorded or
+/// confirmed teaches; nothing that was read of words.
 ///
 /// # Errors
-/// Where the state folder cannot be written.
+/// Where the ledger cannot be read or the state folder cannot be written.
 pub(super) fn learn(
     state: &Path,
     key: &str,
-    tickets: &[Ticket],
+    flow: &Flow<'_>,
     point: &FitPoint,
     field: Field<'_>,
     session: &Session,
 ) -> Result<Model, Failure> {
     let step = session.steps("Learning from the tickets", STEPS);
-    let cases = Cases::of(
-        tickets,
-        &BTreeMap::new(),
-        field.catalog,
-        &field.settings.model,
-        point.day,
-    );
+    let cases = flow.newest(most_known(field.layout), &|_| false)?;
     let model = learn_model(&cases, field, point.day, &|| step.advance());
     let path = path(state, point.day);
     derived::write(&path, key, &model).map_err(|e| Failure::file("write", &path, &e))?;

@@ -3,7 +3,7 @@
 use super::Desk;
 use crate::articles::Catalog;
 use crate::cli::{Failure, Session};
-use crate::evidence::texts::{self, Bags, Keeping};
+use crate::evidence::texts::{self, Bags};
 use crate::pack::article::Pictures;
 use crate::pack::content::Source;
 use crate::view::answer::About;
@@ -17,10 +17,7 @@ impl Desk {
     /// # Errors
     /// Where the ledger cannot be read.
     pub fn texts(&self, session: &Session) -> Result<Bags, Failure> {
-        let cases = self.cases(session)?.list;
-        let public = texts::public_terms(&self.catalog, &self.layout, &self.analyzer);
-        let keeping = Keeping::of(&cases, &self.analyzer, &public);
-        Ok(texts::bags(&self.catalog, &self.layout, &cases, &keeping))
+        Ok(texts::bags(&self.spoken(session)?, &self.layout))
     }
 
     /// Which knowledge base this is, and how fresh.

@@ -3,7 +3,7 @@
 use super::derived;
 use super::flow::Flow;
 use super::made::{self, Counted};
-use super::model::{self, FitPoint};
+use super::model::{FitPoint, Passed};
 use super::readings::Kept;
 use super::{Desk, today};
 use crate::articles::{Catalog, Settings};
@@ -12,7 +12,8 @@ use crate::cli::{Failure, Session, place};
 use crate::evidence::Gathering;
 use crate::evidence::cases::day;
 use crate::evidence::fit::fit_point;
-use crate::evidence::making::{Making, Totals};
+use crate::evidence::making::{Made, Making, Totals};
+use crate::evidence::spoken::Spoken;
 use crate::tickets::Ticket;
 use crate::tickets::ledger::{Mark, SqliteLedger};
 use jiff::civil::Date;
@@ -46,17 +47,32 @@ impl Running {
     pub(super) fn count(
         store: &SqliteLedger,
         state: &Path,
-        (catalog, settings): (&Catalog, &Settings),
+        about: (&Catalog, &Settings),
         as_of: Date,
     ) -> Result<Self, Failure> {
+        Self::listening(store, state, about, as_of, &|| None).map(|(counted, _)| counted)
+    }
+
+    /// As [`Self::count`], and takes up what callers said in the same pass.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub(super) fn listening<'s>(
+        store: &SqliteLedger,
+        state: &Path,
+        about: (&Catalog, &Settings),
+        as_of: Date,
+        empty: &dyn Fn() -> Option<Spoken<'s>>,
+    ) -> Result<(Self, Option<Spoken<'s>>), Failure> {
         let mut attempt = 1;
         loop {
             let mark = store.mark().map_err(ledger::failure)?;
-            let counted = Self::once(store, state, (catalog, settings), (as_of, mark))?;
+            let mut spoken = empty();
+            let counted = Self::once(store, state, about, (as_of, mark), spoken.as_mut())?;
             let now = store.mark().map_err(ledger::failure)?;
             // What comes in while it is counted may be in it or not.
             if now == counted.mark || attempt == ATTEMPTS {
-                return Ok(counted);
+                return Ok((counted, spoken.map(Spoken::settled)));
             }
             attempt += 1;
         }
@@ -67,12 +83,14 @@ impl Running {
         state: &Path,
         (catalog, settings): (&Catalog, &Settings),
         (as_of, mark): (Date, Mark),
+        mut spoken: Option<&mut Spoken<'_>>,
     ) -> Result<Self, Failure> {
         let joined = Joined::of(store)?;
         let said = &joined.said;
         let kept = Kept::open(state);
         let (mut gathering, mut closed) = (Gathering::default(), Vec::new());
         let (mut readable, mut unread) = (0, 0);
+        let mut passed = Passed::default();
         let flow = Flow {
             joined: &joined,
             kept: &kept,
@@ -81,25 +99,27 @@ impl Running {
             as_of,
         };
         let mut look = |part: &[Ticket]| {
+            passed.add(part);
             let open = part.par_iter().filter(|ticket| said.readable(ticket));
             let open: Vec<bool> = open.map(|ticket| kept.knows(ticket)).collect();
             readable += open.len() as u64;
             unread += open.iter().filter(|known| !**known).count() as u64;
         };
-        let totals = flow.run(&|t| said.readable(t), &mut look, &mut |made| {
+        let (totals, links) = flow.run(&|t| said.readable(t), &mut look, &mut |made| {
             closed.extend(made.iter().map(|made| made.case().closed));
+            if let Some(spoken) = &mut spoken {
+                spoken.add(made.iter().map(Made::case));
+            }
             gathering.add(made, catalog, settings);
             Ok(())
         })?;
-        let linked = joined.linked()?;
-        let names = linked.iter().filter_map(|ticket| ticket.follows.as_ref());
         Ok(Self {
             gathering,
             totals,
             readable,
             unread,
-            point: model::point(closed, &joined)?,
-            continued: names.map(ToString::to_string).collect(),
+            point: passed.point(closed),
+            continued: links.into_iter().filter_map(|link| link.follows).collect(),
             as_of,
             mark,
             readings: super::readings::mark(state),
@@ -130,10 +150,11 @@ impl Running {
     pub(super) fn keep(
         &self,
         state: &Path,
+        session: &Session,
         articles: &str,
         counted: &Counted,
     ) -> Result<(), Failure> {
-        let path = state.join(made::EVIDENCE);
+        let path = state.join(made::evidence_file(session));
         let ledger = self.mark.fingerprint();
         let key = made::key(articles, &ledger, self.as_of, &self.readings);
         derived::write(&path, &key, counted).map_err(|e| Failure::file("write", &path, &e))
@@ -173,10 +194,10 @@ impl Running {
             return Ok(false);
         }
         let about = (catalog, &settings.model);
-        let mut making = Making::new(about, &|_| None, self.as_of, Vec::new());
+        let mut making = Making::new(about, &|_| None, self.as_of, HashSet::new());
         let made = making.part(&tickets);
         self.gathering.add(made, catalog, settings);
-        self.totals.join(making.rest().1);
+        self.totals.join(making.totals());
         self.mark = mark;
         Ok(true)
     }
@@ -242,7 +263,7 @@ impl Desk {
             return Ok(None);
         }
         let counted = running.counted(about.0, about.1);
-        running.keep(&state, &self.digest, &counted)?;
+        running.keep(&state, session, &self.digest, &counted)?;
         Ok(Some(self.counted_anew(counted)))
     }
 }

@@ -17,7 +17,7 @@ use crate::articles::parse::Parsed;
 use crate::articles::words_file;
 use crate::base::ids::ArticleId;
 use crate::base::problem::{Place, Problem};
-use crate::evidence::texts::Said;
+use crate::evidence::keeping::{self, Said};
 use crate::evidence::{Case, Evidence};
 use crate::tickets::Ticket;
 
@@ -106,7 +106,7 @@ pub fn advice(from: &Material<'_>, newest: &[Ticket], evidence: &Evidence) -> Ve
     let layout = Layout::new(from.catalog);
     let public = texts::public_terms(from.catalog, &layout, from.analyzer);
     let ground = Ground {
-        said: texts::said(from.cases, from.analyzer, &public),
+        said: keeping::said(from.cases, from.analyzer, &public),
         public,
         from,
         evidence,

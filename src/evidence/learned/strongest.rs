@@ -3,8 +3,8 @@
 use super::LearnedWords;
 use crate::base::ids::ArticleId;
 use crate::evidence::cases::{Case, day};
+use crate::evidence::keeping::kept_words;
 use crate::evidence::letters::words;
-use crate::evidence::texts::kept_words;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 

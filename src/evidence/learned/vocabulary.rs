@@ -1,8 +1,8 @@
 //! The runs of letters that are known, and texts as vectors over them.
 
 use super::kernel::counted;
+use crate::evidence::keeping::USED_BY;
 use crate::evidence::letters::{each_gram, grams_of_word};
-use crate::evidence::texts::USED_BY;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};

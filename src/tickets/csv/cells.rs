@@ -1,28 +1,34 @@
 //! The cells of one row, read as the fields the map makes of them.
 
-use super::CsvRows;
+use super::table::Table;
 use crate::tickets::fields::{self, Fault};
-use crate::tickets::map::Map;
 use crate::tickets::record::Try;
 use csv::StringRecord;
 use jiff::Timestamp;
-use jiff::civil::{Date, DateTime, Time};
-use jiff::fmt::strtime;
-use jiff::tz::TimeZone;
 
 /// The fields of one row by name.
-pub(super) struct Cells<'a, R> {
-    pub(super) rows: &'a CsvRows<R>,
-    pub(super) record: &'a StringRecord,
+pub(super) struct Cells<'a> {
+    table: &'a Table,
+    record: &'a StringRecord,
+    /// The number of the row.
+    number: u64,
 }
 
-impl<R> Cells<'_, R> {
+impl<'a> Cells<'a> {
+    pub(super) fn new(table: &'a Table, record: &'a StringRecord, number: u64) -> Self {
+        Self {
+            table,
+            record,
+            number,
+        }
+    }
+
     pub(super) fn text(&self, field: &str) -> Option<String> {
         let value = |at: &usize| {
             let cell = self.record.get(*at).unwrap_or_default();
-            self.rows.map.value(field, cell.trim())
+            self.table.map.value(field, cell.trim())
         };
-        let found = match self.rows.columns.get(field).map(Vec::as_slice) {
+        let found = match self.table.columns.get(field).map(Vec::as_slice) {
             Some([one]) => value(one).to_owned(),
             Some(several) => {
                 let filled: Vec<&str> = several
@@ -32,22 +38,22 @@ impl<R> Cells<'_, R> {
                     .collect();
                 filled.join(joint(field))
             }
-            None => self.rows.map.constant.get(field)?.clone(),
+            None => self.table.map.constant.get(field)?.clone(),
         };
         Some(found).filter(|text| !text.is_empty())
     }
 
     pub(super) fn row_id(&self) -> Result<String, Fault> {
-        let Some(at) = self.rows.id else {
-            let source = self.rows.map.constant.get("source").cloned();
+        let Some(at) = self.table.id else {
+            let source = self.table.map.constant.get("source").cloned();
             let stem = || {
-                self.rows
+                self.table
                     .file
                     .file_stem()
                     .map(|s| s.to_string_lossy().into_owned())
             };
             let name = source.or_else(stem).unwrap_or_default();
-            return fields::id("id", &format!("{name}-{}", self.rows.row));
+            return fields::id("id", &format!("{name}-{}", self.number));
         };
         let cell = self.record.get(at).unwrap_or_default().trim();
         if cell.is_empty() {
@@ -62,7 +68,7 @@ impl<R> Cells<'_, R> {
 
     pub(super) fn time(&self, field: &str) -> Result<Option<Timestamp>, Fault> {
         self.text(field)
-            .map(|t| time(&self.rows.map, field, &t))
+            .map(|t| self.table.map.times.read(field, &t))
             .transpose()
     }
 
@@ -122,56 +128,4 @@ fn number(text: &str) -> Result<f64, Fault> {
         Fault::new("bad-minutes", "minutes", message)
     })?;
     fields::minutes(value)
-}
-
-/// Reads a date by the map: its patterns in order, or ISO forms; its zone where the date has none.
-fn time(map: &Map, field: &str, text: &str) -> Result<Timestamp, Fault> {
-    let found = if map.dates.is_empty() {
-        iso(&map.zone, text)
-    } else {
-        map.dates
-            .iter()
-            .find_map(|pattern| by_pattern(&map.zone, pattern, text))
-    };
-    found.ok_or_else(|| {
-        let expected = if map.dates.is_empty() {
-            "a date such as `2026-03-02 09:14`".to_owned()
-        } else {
-            format!("a date written as `{}`", map.dates.join("` or `"))
-        };
-        let message = format!(
-            "expected {expected} in `{field}`, but found `{}`",
-            fields::cut(text)
-        );
-        let help = "add its pattern to `dates` in the map".to_owned();
-        Fault::new("bad-time", field, message).help(Some(help))
-    })
-}
-
-/// A date of an ISO form; in this zone where it names none.
-pub(in crate::tickets) fn iso(zone: &TimeZone, text: &str) -> Option<Timestamp> {
-    if let Ok(stamp) = text.parse() {
-        return Some(stamp);
-    }
-    let civil = text.parse::<DateTime>().or_else(|_| {
-        text.parse::<Date>()
-            .map(|d| d.to_datetime(Time::midnight()))
-    });
-    zone.to_timestamp(civil.ok()?).ok()
-}
-
-/// A date written by a pattern; in this zone where it names none.
-pub(in crate::tickets) fn by_pattern(
-    zone: &TimeZone,
-    pattern: &str,
-    text: &str,
-) -> Option<Timestamp> {
-    let parts = strtime::parse(pattern, text).ok()?;
-    if let Ok(stamp) = parts.to_timestamp() {
-        return Some(stamp);
-    }
-    let civil = parts
-        .to_datetime()
-        .or_else(|_| parts.to_date().map(|d| d.to_datetime(Time::midnight())));
-    zone.to_timestamp(civil.ok()?).ok()
 }

@@ -1,7 +1,6 @@
 //! Which character parts the columns of a table.
 
-use super::super::newlines::Newlines;
-use csv::ByteRecord;
+use super::records::Records;
 
 /// What may part columns, likeliest first.
 const KNOWN: [u8; 4] = *b",;\t|";
@@ -41,17 +40,13 @@ pub fn delimiter_of(start: &str) -> u8 {
 
 /// How many thousandths of the rows are as wide as the header, and how wide that is.
 fn fit(start: &str, delimiter: u8) -> (usize, usize) {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(Newlines::new(start.as_bytes()));
+    let mut records = Records::new(start.as_bytes(), delimiter);
     let mut widths = Vec::new();
-    let mut record = ByteRecord::new();
-    while widths.len() < ROWS && matches!(reader.read_byte_record(&mut record), Ok(true)) {
-        if record.iter().any(|field| !field.trim_ascii().is_empty()) {
-            widths.push(record.len());
+    while let (true, Ok(Some(record))) = (widths.len() < ROWS, records.next(&|_, _| false)) {
+        if record.open.is_none() {
+            widths.push(record.cells.len());
         }
+        records.set_width(widths.first().copied().unwrap_or_default());
     }
     let Some((header, mut rows)) = widths.split_first() else {
         return (0, 0);
@@ -83,6 +78,8 @@ mod tests {
             // Commas within quotes and in free text are none.
             ("a;b\n\"x, y; z\";1\nx, y, z;2\n", b';'),
             ("a, b;c\n1;2\n3;4\n", b';'),
+            // A quote that is left open takes in all of the rows behind it.
+            ("a, b;c;d\n1;\"x;2\n3;z, w;4\n5;z, w;6\n", b';'),
             ("sep=|\na,b\n", b'|'),
             ("a;b;c", b';'),
             ("only\n1\n", b','),

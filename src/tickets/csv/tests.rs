@@ -53,13 +53,18 @@ fn every_fault_is_told_in_words() {
         (
             "7,02.03.2026,x\n",
             "the row has 3 fields, but the header has 8",
-            "look for a delimiter or an open quote in one of its fields",
+            "look for a delimiter in one of its fields",
+        ),
+        (
+            "7,02.03.2026,\"x,Done,\"K31\",,,\n",
+            "the row has 6 fields, but the header has 8",
+            "close the quote that opens in column 14 at the end of its field, and write quotes within the field twice",
         ),
         (",02.03.2026,x,,,,,\n", "`id` is missing", ""),
         ("7,,x,,,,,\n", "`closed` is missing", ""),
         (
-            "7,2026-03-02,x,,,,,\n",
-            "expected a date written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2026-03-02`",
+            "7,2.3.,x,,,,,\n",
+            "expected a time written as `%d.%m.%Y %H:%M` or `%d.%m.%Y` in `closed`, but found `2.3.`",
             "add its pattern to `dates` in the map",
         ),
         (
@@ -121,6 +126,11 @@ fn a_header_that_does_not_fit_says_why() {
         open(b"Gr\xfc\xdfe\n"),
         ReadError::NotUtf8 { line: 1 }
     ));
+    let error = open(b"Nr,\"Closed at\n7,02.03.2026\n8,02.03.2026\n");
+    assert_eq!(
+        error.to_string(),
+        "the quote in column 4 of the header is not closed"
+    );
     let ReadError::Map(problems) = open(HEADER.replace("Closed at", "Closed").as_bytes()) else {
         panic!("no map problem");
     };
@@ -156,6 +166,7 @@ fn a_row_is_found_by_its_first_line_whatever_ends_the_lines() {
             ("7,02.03.2026,a,,,,,|8,\"x|y|z|", 3),
             ("7,02.03.2026,a,,,,,|8,\"x|y|z", 3),
             ("7,02.03.2026,a,,,,,|8,\"x|\"|", 3),
+            ("7,02.03.2026,\"a,,,,,|8,02.03.2026,b,,,,,|x", 4),
         ] {
             let map = Map::parse("map.toml", MAP).unwrap();
             let text = format!("{HEADER}{body}").replace(['|', '\n'], end);
@@ -166,4 +177,145 @@ fn a_row_is_found_by_its_first_line_whatever_ends_the_lines() {
             assert_eq!(reject.line, line, "{text:?}");
         }
     }
+}
+
+/// The ids of the tickets; of a reject its line and, where a quote was left open, where that stands.
+fn told(body: &str) -> String {
+    let shown = rows(body).into_iter().map(|row| match row {
+        Row::Ticket(ticket) => ticket.id.to_string(),
+        Row::Rejected(reject) if reject.problem.rule == "open-quote" => {
+            let place = &reject.problem.place;
+            format!("{}({}:{})", reject.line, place.line, place.column)
+        }
+        Row::Rejected(reject) => format!("{}", reject.line),
+    });
+    shown.collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_quote_left_open_takes_no_row_behind_it_along() {
+    const R: &str = "02.03.2026";
+    for (body, expected) in [
+        // Up to the end of the file, where nothing else is quoted.
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},b,,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        (format!("7,{R},\"a,,,,,\n8,{R},b,,,,,\n"), "2(2:14) 8"),
+        (format!("6,{R},x,,,,,\n7,{R},\"ä\"\"a,,,,,"), "6 3(3:14)"),
+        (format!("7,{R},a,Done,,,,\"1\n8,{R},b,,,,,"), "2(2:24) 8"),
+        // Up to the next quote, which then looks like its end. The row would be as wide as others.
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},b,,,,,\n9,{R},\"c\",,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},\"b\nc\",,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},\"\nc\",,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        // A mark of inches ends it, as neatly as its own quote would.
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},box of 3\",,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        // Everything is quoted, and one quote is missing.
+        (
+            format!(
+                "\"7\",\"{R}\",\"a\",\"\",\"\",\"\",\"\",\"\n\"8\",\"{R}\",\"b\",\"\",\"\",\"\",\"\",\"\"\n"
+            ),
+            "2(2:34) 8",
+        ),
+        (
+            format!(
+                "\"7\",\"{R}\",\"a,\"\",\"\",\"\",\"\",\"\"\n\"8\",\"{R}\",\"b\",\"\",\"\",\"\",\"\",\"\"\n"
+            ),
+            "2(2:18) 8",
+        ),
+        // Its own lines go with it, and rows that are faulty are told one by one.
+        (
+            format!("7,{R},\"a\nmore, and more\n\n8,{R},b,,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 8 9",
+        ),
+        (
+            format!("7,{R},\"a,,,,,\n8,soon,b,,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 3 9",
+        ),
+        (
+            format!("7,{R},\"a,,,,,\n8,{R},\"b,,,,,\n9,{R},c,,,,,\n"),
+            "2(2:14) 3(3:14) 9",
+        ),
+        (
+            format!("7,{R},\"a\nb\",\"Done,,,,\n8,{R},b,,,,,\n"),
+            "2(3:4) 8",
+        ),
+        // What no other row stands in is one row, whatever it is.
+        (format!("7,{R},\"a\nb\nc, d, e\n"), "2(2:14)"),
+        (
+            format!("7,{R},\"a\nb \"c\" d\",,,,,\n8,{R},x,,,,,\n"),
+            "7 8",
+        ),
+        (
+            format!("7,{R},\"a\nb \"c,\" d\",,,,,\n8,{R},x,,,,,\n"),
+            "2 8",
+        ),
+        // Text of many lines is in order, even with a row in it.
+        (
+            format!("7,{R},\"seen:\n8,{R},b,,,,,\nno more\",,,,,\n9,{R},c,,,,,\n"),
+            "7 9",
+        ),
+    ] {
+        assert_eq!(told(&body), expected, "{body}");
+    }
+}
+
+#[test]
+fn a_first_cell_of_many_lines_is_one_cell() {
+    const MAP: &str =
+        "zone = \"UTC\"\nid = { column = \"b\" }\n[columns]\nclosed = \"c\"\nsaid = \"a\"\n";
+    let map = Map::parse("map.toml", MAP).unwrap();
+    let text = "a,b,c\n\"x\ny\",1,2026-03-02\nz,2,2026-03-02\n";
+    let rows = CsvRows::open("a.csv", text.as_bytes(), &map, b',').unwrap();
+    assert_eq!(
+        rows.filter(|row| matches!(row, Ok(Row::Ticket(_)))).count(),
+        2
+    );
+}
+
+#[test]
+fn the_end_of_a_quote_is_not_looked_for_without_end() {
+    use std::fmt::Write as _;
+    let mut body = String::from("0,02.03.2026,\"a,,,,,\n");
+    for id in 1..1000 {
+        writeln!(body, "{id},02.03.2026,b,,,,,").unwrap();
+    }
+    // Here it would end neatly.
+    body += "1000,02.03.2026,3\",,,,,\n";
+    let read = rows(&body);
+    assert_eq!(read.len(), 1001);
+    let rejected = |row: &&Row| matches!(row, Row::Rejected(_));
+    assert_eq!(read.iter().filter(rejected).count(), 1);
+    // A text that no row stands in is cut off where it is longer than any ticket.
+    let lines = "all of this is text\n".repeat(300_000);
+    let read = rows(&format!("0,02.03.2026,\"a,,,,,\n{lines}"));
+    let Some(Row::Rejected(first)) = read.first() else {
+        panic!("{:?}", read.first())
+    };
+    assert!(
+        first
+            .problem
+            .message
+            .ends_with("is not closed within 4 MiB, too long for one ticket")
+    );
+    let kept: usize = read
+        .iter()
+        .map(|row| match row {
+            Row::Rejected(reject) => reject.text.len() + 1,
+            Row::Ticket(_) => 0,
+        })
+        .sum();
+    assert_eq!(kept, "0,02.03.2026,\"a,,,,,\n".len() + lines.len());
 }

@@ -2,10 +2,11 @@
 
 use super::import::head;
 use super::{SqliteLedger, errors::told};
+use crate::base::ids::TicketId;
+use crate::tickets::links::Link;
 use crate::tickets::record::{RawTicket, Ticket};
 use crate::tickets::store::StoreError;
 use rayon::prelude::*;
-use rusqlite::OptionalExtension;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
@@ -68,40 +69,71 @@ impl SqliteLedger {
             .map_err(|error| self.damaged(&error))
     }
 
-    /// The tickets that continue another one, and all whose id or ref one of them names.
+    /// The tickets that continue another one, and all whose id or ref one of them names, by id.
     ///
     /// # Errors
     /// Where the ledger cannot be read.
-    pub fn linked(&self) -> Result<Vec<Ticket>, StoreError> {
+    pub fn links(&self) -> Result<Vec<Link>, StoreError> {
+        let mut links: BTreeMap<TicketId, Link> = BTreeMap::new();
+        let mut names = BTreeSet::new();
         // In a text the quotes would be escaped: nothing else is written so.
-        let query = "SELECT body FROM tickets WHERE instr(body, '\"follows\":\"') > 0";
-        let following = self.tickets(&self.bodies(query).map_err(|e| self.told(e))?)?;
-        let names: BTreeSet<&str> = following
-            .iter()
-            .filter_map(|ticket| Some(ticket.follows.as_ref()?.as_str()))
-            .collect();
-        let mut led = Vec::new();
-        for name in names {
+        let following = "SELECT body FROM tickets WHERE instr(body, '\"follows\":\"') > 0";
+        self.bodies(following, [], &mut |body| {
+            let link: Link = serde_json::from_str(body).map_err(|e| self.damaged(&e))?;
+            names.extend(link.follows.clone());
+            links.insert(link.id.clone(), link);
+            Ok(())
+        })?;
+        for name in &names {
             for by in ["id", "ref"] {
                 let query = format!("SELECT body FROM tickets WHERE {by} = ?1");
-                let body = self
-                    .connection
-                    .prepare_cached(&query)
-                    .and_then(|mut find| find.query_row([name], |row| row.get(0)).optional());
-                led.extend(body.map_err(|e| self.told(e))?);
+                self.bodies(&query, [name], &mut |body| {
+                    let link: Link = serde_json::from_str(body).map_err(|e| self.damaged(&e))?;
+                    links.entry(link.id.clone()).or_insert(link);
+                    Ok(())
+                })?;
             }
         }
-        let led = self.tickets(&led)?;
-        let all = following.into_iter().chain(led);
-        let all: BTreeMap<_, _> = all.map(|ticket| (ticket.id.clone(), ticket)).collect();
-        let mut all: Vec<Ticket> = all.into_values().collect();
-        all.sort_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
-        Ok(all)
+        Ok(links.into_values().collect())
     }
 
-    fn bodies(&self, query: &str) -> rusqlite::Result<Vec<String>> {
-        let mut query = self.connection.prepare_cached(query)?;
-        query.query_map([], |row| row.get(0))?.collect()
+    /// The tickets of these ids, as far as they are there, oldest first.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub fn of_ids(&self, ids: &[TicketId]) -> Result<Vec<Ticket>, StoreError> {
+        let mut found = Vec::with_capacity(ids.len());
+        for id in ids {
+            self.bodies(
+                "SELECT body FROM tickets WHERE id = ?1",
+                [id.as_str()],
+                &mut |body| {
+                    found.push(body.to_owned());
+                    Ok(())
+                },
+            )?;
+        }
+        let mut tickets = self.tickets(&found)?;
+        tickets.sort_by(|a, b| (a.closed, &a.id).cmp(&(b.closed, &b.id)));
+        Ok(tickets)
+    }
+
+    fn bodies(
+        &self,
+        query: &str,
+        about: impl rusqlite::Params,
+        take: &mut dyn FnMut(&str) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        let mut query = self
+            .connection
+            .prepare_cached(query)
+            .map_err(|e| self.told(e))?;
+        let mut rows = query.query(about).map_err(|e| self.told(e))?;
+        while let Some(row) = rows.next().map_err(|e| self.told(e))? {
+            let body = row.get_ref(0).map_err(|e| self.told(e))?;
+            take(body.as_str().map_err(|e| self.told(e.into()))?)?;
+        }
+        Ok(())
     }
 
     /// Where it stands now.

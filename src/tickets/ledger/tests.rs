@@ -1,6 +1,7 @@
 //! The ledger against a real file: updating, order, formats, damage, a full disk.
 
 use super::*;
+use crate::base::ids::TicketId;
 use crate::tickets::Scrubber;
 use serde_json::json;
 
@@ -331,7 +332,21 @@ fn a_ledger_is_read_in_parts_and_tickets_that_continue_others_are_found() {
     };
     fresh.ledger.parts(&mut visit).unwrap();
     assert_eq!(read, fresh.ledger.list(&Filter::default()).unwrap());
-    let linked = fresh.ledger.linked().unwrap();
-    let linked: Vec<&str> = linked.iter().map(|t| t.id.as_str()).collect();
-    assert_eq!(linked, ["A", "C", "D", "E"]);
+    let links = fresh.ledger.links().unwrap();
+    let links = links.iter().map(|link| {
+        let ref_or_none = link.reference.as_deref().unwrap_or("-");
+        format!(
+            "{} {ref_or_none} {}",
+            link.id,
+            link.follows.as_deref().unwrap_or("-")
+        )
+    });
+    assert_eq!(
+        links.collect::<Vec<_>>(),
+        ["A 900 -", "C - 900", "D - C", "E - nobody"]
+    );
+    let ids = ["E", "nobody", "A"].map(TicketId::new);
+    let found = fresh.ledger.of_ids(&ids).unwrap();
+    let found: Vec<&str> = found.iter().map(|t| t.id.as_str()).collect();
+    assert_eq!(found, ["A", "E"]);
 }

@@ -4,6 +4,7 @@ use super::{FIELDS, IdFrom, JOINED, KEYS, Map, Named};
 use crate::base::problem::{Place, Problem, did_you_mean};
 use crate::tickets::encoding::Encoding;
 use crate::tickets::fields;
+use crate::tickets::times::Times;
 use jiff::fmt::strtime;
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
@@ -64,8 +65,7 @@ impl Reader<'_> {
         Some(Map {
             file: self.file.to_owned(),
             text: self.text.to_owned(),
-            zone: zone?,
-            dates,
+            times: Times::by(zone?, dates),
             delimiter,
             encoding,
             id: id?,

@@ -1,6 +1,6 @@
 //! How the dates of an export are written, told from the dates.
 
-use crate::tickets::csv::cells::{by_pattern, iso};
+use crate::tickets::times::{by_pattern, iso};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 

@@ -145,6 +145,10 @@ pub(super) fn names(field: &str, heading: &str) -> f64 {
         return 0.0;
     };
     let plain = plain(heading);
+    // Who names a column as the field is named means it.
+    if plain == field {
+        return 1.0;
+    }
     let all: Vec<&str> = usual.split('|').map(str::trim).collect();
     let count = all.len().max(1) as f64;
     // Surer names go before others, but all of them before a name that only holds one.
@@ -176,6 +180,19 @@ mod tests {
             ("FW-Version", "fw version"),
         ] {
             assert_eq!(plain(heading), expected);
+        }
+    }
+
+    #[test]
+    fn a_fields_own_name_names_it() {
+        for (field, _) in USUAL {
+            assert!(names(field, field) >= 1.0, "{field}");
+            let others = USUAL.iter().filter(|(other, _)| *other != *field);
+            assert!(
+                others
+                    .map(|(other, _)| names(other, field))
+                    .all(|named| named < 1.0)
+            );
         }
     }
 

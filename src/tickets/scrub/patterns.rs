@@ -1,8 +1,9 @@
 //! How each kind of personal data looks: one function for each, in the order they are applied.
 //!
 //! A function gets text without placeholders and gives the byte ranges to take out, in order. Mail
-//! comes first, for a name may stand in it; telephone numbers before addresses, whose house numbers
-//! they would swallow.
+//! comes first, for a name may stand in it; accounts before telephone numbers, which would take groups of
+//! their digits; telephone numbers before addresses, whose house numbers they would swallow; postal codes
+//! that stand without a street last.
 
 use super::Kind;
 use regex::Regex;
@@ -16,11 +17,15 @@ macro_rules! pattern {
     };
 }
 
+mod account;
 mod address;
 mod name;
+mod postcode;
 
+use account::account;
 use address::address;
 use name::name;
+use postcode::postcode;
 
 /// Finds personal data of one kind.
 pub(super) type Finder = fn(&str) -> Vec<Range<usize>>;
@@ -28,9 +33,11 @@ pub(super) type Finder = fn(&str) -> Vec<Range<usize>>;
 /// All finders with their kind.
 pub(super) const FINDERS: &[(Kind, Finder)] = &[
     (Kind::Mail, mail),
+    (Kind::Account, account),
     (Kind::Serial, serial),
     (Kind::Phone, phone),
     (Kind::Address, address),
+    (Kind::Address, postcode),
     (Kind::Name, name),
 ];
 

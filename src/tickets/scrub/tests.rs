@@ -51,6 +51,23 @@ fn personal_data_become_placeholders() {
         ("12 rue de la Paix", "[address]"),
         ("calle Mayor 12", "[address]"),
         ("PO Box 123", "[address]"),
+        (
+            "steht Hauptstraße, 10115 Berlin, am Tor",
+            "steht [address], am Tor",
+        ),
+        ("Hauptstraße 12 in 10115 Berlin", "[address]"),
+        ("Lange Straße 5 - 10115 Berlin", "[address]"),
+        ("10115 Berlin, zweiter Hof", "[address], zweiter Hof"),
+        ("Otley LS21 3QD, gate shut", "[address], gate shut"),
+        // Accounts, as the registry of ISO 13616 writes its examples.
+        (
+            "refund to DE89 3704 0044 0532 0130 00 please",
+            "refund to [account] please",
+        ),
+        (
+            "IBAN: AT611904300234573201, BIC unknown",
+            "IBAN: [account], BIC unknown",
+        ),
         // Serial numbers.
         (
             "serial BR12345678 on the label",
@@ -138,7 +155,8 @@ fn everything_else_stays() {
         "serial port is dead",
         "regards the meter as dead",
         "",
-        "[mail] [phone] [address] [serial] [name]",
+        "[mail] [phone] [address] [serial] [name] [account]",
+        "ticket 10115, meter 28012, 04109 kWh",
     ] {
         assert_eq!(scrubber().text(text), text);
     }

@@ -8,6 +8,7 @@ use crate::curate::clusters::{Cluster, Text, clusters, distinctive_in};
 use crate::evidence::cases::day;
 use crate::tickets::Ticket;
 use crate::tickets::care::FORGOTTEN;
+use crate::tickets::scrub::{placeholders, without_placeholders};
 use crate::view::numbers::counted;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -29,9 +30,6 @@ const SYMPTOMS: usize = 3;
 
 /// A word must be used on so many days.
 const DAYS: usize = 3;
-
-/// What the scrubber puts in the place of personal data.
-const PLACEHOLDERS: [&str; 5] = ["[mail]", "[phone]", "[address]", "[serial]", "[name]"];
 
 /// A draft.
 #[derive(Debug)]
@@ -140,7 +138,7 @@ fn draft(
         };
         let line = said.split_whitespace().collect::<Vec<_>>().join(" ");
         let good = (3..=16).contains(&line.split(' ').count())
-            && !PLACEHOLDERS.iter().any(|p| line.contains(p))
+            && !placeholders().iter().any(|p| line.contains(p))
             && around.words.all_public(&line);
         if good && seen.insert(line.to_lowercase()) {
             symptoms.push(line);
@@ -218,13 +216,10 @@ struct Words {
 impl Words {
     /// The terms of a text, counted.
     fn of(&mut self, analyzer: &Analyzer, text: Option<&String>, day: Date) -> Vec<String> {
-        let mut plain = text
-            .filter(|t| *t != FORGOTTEN)
-            .cloned()
+        let told = text.filter(|t| *t != FORGOTTEN);
+        let plain = told
+            .map(|text| without_placeholders(text))
             .unwrap_or_default();
-        for placeholder in PLACEHOLDERS {
-            plain = plain.replace(placeholder, " ");
-        }
         let mut terms = Vec::new();
         for word in analyzer.words(&plain) {
             if !word.chars().any(char::is_alphabetic) {

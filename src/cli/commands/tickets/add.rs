@@ -12,6 +12,7 @@ use crate::tickets::record::{OTHER, UNLISTED};
 use crate::tickets::row::Row;
 use crate::tickets::scrub::Removed;
 use crate::tickets::store::{Added, Ledger};
+use crate::tickets::times::Times;
 use crate::tickets::{RawTicket, Scrubber};
 use crate::view::taken_out::taken_out;
 use serde_json::{Map, Value, json};
@@ -59,7 +60,7 @@ pub(super) struct CaseArgs {
     /// The ticket it continues
     #[arg(long, value_name = "ID")]
     follows: Option<String>,
-    /// When it began, such as `2026-03-02T09:14:00Z`
+    /// When it began, such as `2026-03-02T09:14:00Z`; without a zone in that of `kb.toml`
     #[arg(long, value_name = "TIME")]
     opened: Option<String>,
     /// When it was closed, such as `2026-03-02T09:41:00Z`
@@ -107,6 +108,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let (settings, catalog) = desk::names(session)?;
     let state = place::state_dir(session)?;
     let mut work = Work {
+        times: super::times(session)?,
         scrubber: super::scrubber(session)?,
         store: ledger::open(session)?,
         clock: Clock::on(session, &settings, desk::now(session)?),
@@ -225,6 +227,7 @@ fn pairs(
 
 pub(super) struct Work<'a> {
     pub(super) session: &'a Session,
+    times: Times,
     pub(super) scrubber: Scrubber,
     pub(super) store: SqliteLedger,
     clock: Clock,
@@ -259,7 +262,8 @@ impl Work<'_> {
             }
             _ => line.to_owned(),
         };
-        let row = JsonLines::new(file, line.as_bytes()).next();
+        let mut rows = JsonLines::new(file, line.as_bytes()).with_times(self.times.clone());
+        let row = rows.next();
         match row {
             Some(Ok(Row::Ticket(raw))) => self.add(*raw, own_id, number),
             Some(Ok(Row::Rejected(reject))) => {

@@ -3,7 +3,7 @@
 mod answers;
 mod asking;
 
-use super::readings::{Readings, as_json, percent, short};
+use super::readings::{Readings, as_json, percent, result_name};
 use super::table::{self, Column};
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
@@ -44,6 +44,9 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     limit: Option<usize>,
 }
+
+/// Columns of an id; longer ones are cut.
+const ID: usize = 14;
 
 /// A ticket and what was read of it.
 struct Waiting {
@@ -132,23 +135,47 @@ fn list(waiting: &[Waiting], total: usize, session: &Session) -> Result<Exit, Fa
         return Ok(Exit::Findings);
     }
     let mut rows = vec![
-        ["closed", "id", "read of its words"]
+        ["closed", "id", "sure", "read of its words"]
             .map(str::to_owned)
             .to_vec(),
     ];
+    let ids = waiting.iter().map(|one| one.ticket.id.as_str().len());
+    let id_width = ids.max().unwrap_or(0).clamp(2, ID);
+    // Between columns stand two blanks; what is longer goes on in the next line.
+    let words_width = 80 - (10 + 2) - (id_width + 2) - (5 + 2);
     for Waiting { ticket, reading } in waiting {
         let article = reading.article.iter();
-        let article = article.map(|(id, chance)| format!("article {id}, {}", percent(*chance)));
+        let article = article.map(|(id, chance)| (*chance, format!("article {id}")));
+        let tries = reading.tries.iter();
+        let tries = tries.map(|read| {
+            (
+                read.chance,
+                format!("{}: {}", result_name(read.result), read.fix),
+            )
+        });
         let mut first = [
             TimeZone::UTC.to_datetime(ticket.closed).date().to_string(),
             terminal_line(ticket.id.as_str()),
         ];
-        for read in article.chain(reading.tries.iter().map(short)) {
-            let [closed, id] = std::mem::take(&mut first);
-            rows.push(vec![closed, id, terminal_line(&read)]);
+        for (chance, read) in article.chain(tries) {
+            let mut sure = percent(chance);
+            for line in textwrap::wrap(&terminal_line(&read), words_width) {
+                let [closed, id] = std::mem::take(&mut first);
+                rows.push(vec![
+                    closed,
+                    id,
+                    std::mem::take(&mut sure),
+                    line.into_owned(),
+                ]);
+            }
         }
     }
-    let columns = [Column::left(10), Column::left(14), Column::rest()];
+    let columns = [
+        Column::left(10),
+        Column::left(ID),
+        Column::right(5),
+        Column::rest(),
+    ];
     write!(out, "{}", table::aligned(&columns, &rows))?;
     let more = total.saturating_sub(waiting.len());
     if more > 0 {

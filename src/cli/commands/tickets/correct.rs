@@ -60,6 +60,13 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         return Err(Failure::new("nothing to correct: expected a field")
             .hint("fixtally tickets correct ID --outcome resolved"));
     }
+    let times = super::times(session)?;
+    for key in ["opened", "closed"] {
+        let given = fields.get(key).and_then(Value::as_str);
+        if let Some(time) = given.and_then(|text| times.time(text)) {
+            fields.insert(key.to_owned(), json!(time));
+        }
+    }
     let patch = Patch::new(fields, &super::scrubber(session)?);
     let mut store = ledger::open(session)?;
     match store

@@ -1,11 +1,11 @@
 //! `fixtally tickets import`: exports into the ledger.
 
-use super::input::{self, Ended, Feed, Form};
+use super::input::{self, Ended, Feed};
 use super::look;
-use super::maps::{Maps, NoMap};
+use super::maps::Maps;
+use super::opened::{Opened, open, unreadable};
 use super::rejects::Rejects;
 use super::report::{self, FileReport};
-use super::source::{self, Source, Text};
 use super::unknown;
 use super::{Exit, Failure, Session};
 use crate::cli::stop::Careful;
@@ -15,7 +15,6 @@ use crate::tickets::Scrubber;
 use crate::tickets::encoding::Encoding;
 use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::map::Map;
-use crate::tickets::row::ReadError;
 use crate::tickets::store::{FileMark, Ledger, StoreError};
 use indicatif::{ProgressBar, ProgressState, ProgressStyle};
 use jiff::Timestamp;
@@ -34,7 +33,9 @@ use std::sync::atomic::{AtomicU64, Ordering};
 /// folder with the reason.
 ///
 /// Without --map a table is read through the one map in `maps/` of the knowledge base that has its
-/// columns. A file that was taken before, whatever its name, is passed over. Each file goes in as a
+/// columns. A time that names no zone, such as `2026-03-02 09:14` or a day alone, is of the `zone`
+/// of the map; in JSON of that of --map, else of the `zone` in `kb.toml`.
+/// A file that was taken before, whatever its name, is passed over. Each file goes in as a
 /// whole or not at all; Ctrl-C leaves the ledger as after the last whole file.
 ///
 /// Exit code 1: some rows were rejected; 2: some file could not be read.
@@ -168,76 +169,6 @@ struct Work<'a> {
     args: &'a Args,
 }
 
-/// A file that was opened, with everything that decides how its rows are read.
-pub(super) struct Opened<'a> {
-    pub(super) form: Form,
-    pub(super) map: Option<&'a Map>,
-    pub(super) text: Text,
-    pub(super) digest: Option<Vec<u8>>,
-    /// In words.
-    pub(super) read_as: String,
-}
-
-/// Opens one file; what is wrong with it as a whole is the failure.
-pub(super) fn open<'a>(
-    file: &Path,
-    maps: &'a Maps,
-    encoding: Option<Encoding>,
-    bar: impl Fn(u64) -> ProgressBar,
-) -> Result<Opened<'a>, Failure> {
-    let unreadable = |e: std::io::Error| Failure::file("read", file, &e);
-    let ending = input::ending_of(file).ok_or_else(|| unclear(file))?;
-    let looked = source::look(file, encoding).map_err(unreadable)?;
-    let bar = bar(looked.length);
-    let (packed, told, digest) = (looked.packed, looked.encoding, looked.digest.clone());
-    let text = looked.text(&bar).map_err(unreadable)?;
-    let form = input::form_of(ending, &text.start, None);
-    if !matches!(form, Form::Table(_)) {
-        return Ok(Opened {
-            form,
-            map: None,
-            read_as: read_as(told, None, packed, None),
-            text,
-            digest,
-        });
-    }
-    let (map, name) = maps
-        .of_table(&text.start)
-        .map_err(|none| no_map(file, &none))?;
-    // A map knows its table better than a guess does. A pipe cannot be read again.
-    let (text, told) = match (encoding, map.encoding()) {
-        (None, Some(said)) if said != told && digest.is_some() => {
-            let again: Source = source::look(file, Some(said)).map_err(unreadable)?;
-            (again.text(&bar).map_err(unreadable)?, said)
-        }
-        _ => (text, told),
-    };
-    let form = input::form_of(ending, &text.start, Some(map));
-    Ok(Opened {
-        form,
-        map: Some(map),
-        read_as: read_as(told, Some(form), packed, name),
-        text,
-        digest,
-    })
-}
-
-/// How a file is read, in words.
-fn read_as(encoding: Encoding, form: Option<Form>, packed: bool, map: Option<&str>) -> String {
-    let mut words = vec![encoding.name().to_owned()];
-    if let Some(Form::Table(delimiter)) = form {
-        let shown = char::from(delimiter).escape_default();
-        words.push(format!("columns parted by `{shown}`"));
-    }
-    if let Some(map) = map {
-        words.push(format!("map `{map}`"));
-    }
-    if packed {
-        words.push("packed with gzip".to_owned());
-    }
-    words.join(", ")
-}
-
 impl Work<'_> {
     /// Imports one file. What is wrong with the file goes into its report; only what stands in the
     /// way of all files is a failure.
@@ -311,9 +242,10 @@ impl Work<'_> {
         let mut hash = Sha256::new();
         let stem = file.file_stem().unwrap_or_default().to_string_lossy();
         let numbered = opened.map.is_some_and(Map::numbers_rows);
+        let times = opened.times.rule();
         for part in [
             env!("CARGO_PKG_VERSION"),
-            opened.map.map_or("", Map::text),
+            opened.map.map_or(&*times, Map::text),
             self.args.encoding.map_or("", Encoding::name),
             self.scrubber.serial().unwrap_or_default(),
             if numbered { &stem } else { "" },
@@ -363,7 +295,7 @@ fn take(
     report: &mut FileReport,
 ) -> Result<(), Failure> {
     let file = taking.file;
-    let rows = match input::rows(file, opened.form, opened.map, opened.text) {
+    let rows = match input::rows(file, opened.form, opened.map, opened.times, opened.text) {
         Ok((rows, _)) => rows,
         Err(error) => {
             report.fail(unreadable(file, &error), Some(error));
@@ -409,40 +341,4 @@ fn take(
         }
     }
     Ok(())
-}
-
-pub(super) fn unreadable(file: &Path, error: &ReadError) -> Failure {
-    let failure = Failure::because(format!("cannot read `{}`", file.display()), error);
-    match error.help() {
-        Some(help) => failure.hint(help),
-        None => failure,
-    }
-}
-
-fn unclear(file: &Path) -> Failure {
-    Failure::new(format!(
-        "cannot tell the format of `{}` by its name, expected .jsonl, .ndjson, .json, .csv or .tsv, with or without .gz",
-        file.display()
-    ))
-}
-
-fn no_map(file: &Path, none: &NoMap) -> Failure {
-    let shown = file.display();
-    let propose = format!("fixtally tickets map {shown}");
-    match none {
-        NoMap::None => Failure::new(format!("`{shown}` is a table, and a table needs a map"))
-            .hint("say which column is which field: `--map MAP.toml`")
-            .hint(propose),
-        NoMap::NoneFits(names) => Failure::new(format!(
-            "`{shown}` has other columns than any map of the knowledge base: `{}`",
-            names.join("`, `")
-        ))
-        .hint("see what is missing: `--map NAME`")
-        .hint(propose),
-        NoMap::Several(names) => Failure::new(format!(
-            "several maps fit `{shown}`: `{}`",
-            names.join("`, `")
-        ))
-        .hint(format!("choose one: `--map {}`", names[0])),
-    }
 }

@@ -13,6 +13,7 @@ use crate::tickets::map::Map;
 use crate::tickets::row::{ReadError, Reject, Row};
 use crate::tickets::scrub::Removed;
 use crate::tickets::store::Stop;
+use crate::tickets::times::Times;
 use crate::tickets::{Scrubber, Ticket};
 use rayon::prelude::*;
 use std::collections::VecDeque;
@@ -77,11 +78,12 @@ pub(super) fn form_of(ending: Ending, start: &str, map: Option<&Map>) -> Form {
 
 pub(super) type Rows = Box<dyn Iterator<Item = Result<Row, ReadError>> + Send>;
 
-/// The rows of a file, and the columns that no field is fed from.
+/// The rows of a file, and the columns that no field is fed from. `times` is for a file without a map.
 pub(super) fn rows(
     file: &Path,
     form: Form,
     map: Option<&Map>,
+    times: &Times,
     text: Text,
 ) -> Result<(Rows, Vec<String>), ReadError> {
     Ok(match (form, map) {
@@ -91,11 +93,11 @@ pub(super) fn rows(
             (Box::new(rows), unused)
         }
         (Form::JsonList, _) => (
-            Box::new(JsonList::new(file, BufReader::new(text.all))),
+            Box::new(JsonList::new(file, BufReader::new(text.all)).with_times(times.clone())),
             Vec::new(),
         ),
         _ => (
-            Box::new(JsonLines::new(file, BufReader::new(text.all))),
+            Box::new(JsonLines::new(file, BufReader::new(text.all)).with_times(times.clone())),
             Vec::new(),
         ),
     })

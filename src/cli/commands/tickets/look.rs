@@ -1,8 +1,8 @@
 //! `fixtally tickets import --look`: the first rows as they would be read; nothing is written.
 
-use super::import::{self, Opened};
 use super::input::{self, Clean};
 use super::maps::Maps;
+use super::opened::{self, Opened};
 use super::{Exit, Failure, Session, show};
 use crate::base::escape::terminal_line;
 use crate::base::problem::Problem;
@@ -49,7 +49,7 @@ pub(super) fn run(
     let mut out = session.out();
     let (mut json_files, mut rejected, mut failed) = (Vec::new(), false, false);
     for file in files {
-        let looked = import::open(file, maps, encoding, |_| ProgressBar::hidden())
+        let looked = opened::open(file, maps, encoding, |_| ProgressBar::hidden())
             .and_then(|opened| look(session, file, opened, scrubber));
         let looked = match looked {
             Ok(looked) => looked,
@@ -86,13 +86,14 @@ fn look(
         .map
         .map_or_else(Vec::new, |map| Map::empty_fields(map).collect());
     let read_as = opened.read_as;
-    let (rows, unused) = match input::rows(file, opened.form, opened.map, opened.text) {
+    let (rows, unused) = match input::rows(file, opened.form, opened.map, opened.times, opened.text)
+    {
         Ok(rows) => rows,
         Err(error) => {
             if let crate::tickets::row::ReadError::Map(problems) = &error {
                 problem::print(session, problems)?;
             }
-            return Err(import::unreadable(file, &error));
+            return Err(opened::unreadable(file, &error));
         }
     };
     let mut looked = Looked {
@@ -111,7 +112,7 @@ fn look(
                 looked.rejected += 1;
                 Shown::Problem(Box::new(reject.problem))
             }
-            Clean::Broken(error) => return Err(import::unreadable(file, &error)),
+            Clean::Broken(error) => return Err(opened::unreadable(file, &error)),
         };
         if looked.rows.len() < SHOWN {
             looked.rows.push(shown);

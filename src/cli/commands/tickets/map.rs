@@ -152,7 +152,7 @@ fn of_sheet(
 }
 
 /// The time zone of this computer, by name where it has one.
-fn zone() -> String {
+pub(crate) fn zone() -> String {
     let here = TimeZone::system();
     here.iana_name().unwrap_or("UTC").to_owned()
 }

@@ -5,6 +5,7 @@ use crate::base::problem::{Problem, nearest};
 use crate::cli::problem;
 use crate::tickets::csv::{CsvRows, delimiter_of};
 use crate::tickets::map::Map;
+use crate::tickets::times::Times;
 use std::path::{Path, PathBuf};
 
 /// The folder of the maps in the knowledge base.
@@ -50,6 +51,8 @@ fn known(path: &Path) -> Result<Known, Failure> {
 pub(super) struct Maps {
     asked: Option<Map>,
     known: Vec<Known>,
+    /// How times are read in a file that needs no map.
+    times: Times,
 }
 
 /// Why no map is known for a table.
@@ -71,6 +74,7 @@ impl Maps {
             return Ok(Self {
                 asked: None,
                 known: all(&session.kb)?,
+                times: super::times(session)?,
             });
         };
         let file = find(session, asked)?;
@@ -78,6 +82,7 @@ impl Maps {
             std::fs::read_to_string(&file).map_err(|e| Failure::file("read the map", &file, &e))?;
         match Map::parse(&file, &text) {
             Ok(map) => Ok(Self {
+                times: map.times().clone(),
                 asked: Some(map),
                 known: Vec::new(),
             }),
@@ -89,12 +94,18 @@ impl Maps {
         }
     }
 
-    /// This map, or none.
-    pub(super) fn only(map: Option<Map>) -> Self {
+    /// This map, or none; `zone` is that of times that name none in a file that needs no map.
+    pub(super) fn only(map: Option<Map>, zone: &str) -> Self {
         Self {
             asked: map,
             known: Vec::new(),
+            times: super::times_of(Some(zone)),
         }
+    }
+
+    /// How times are read in a file that needs no map: as the map asked for says, or `kb.toml`.
+    pub(super) fn times(&self) -> &Times {
+        &self.times
     }
 
     /// The map for the table that begins so, and its name where it is one of the knowledge base.

@@ -12,6 +12,7 @@ mod list;
 mod look;
 pub(crate) mod map;
 pub(crate) mod maps;
+mod opened;
 mod readings;
 mod rejects;
 mod remove;
@@ -23,13 +24,15 @@ mod source;
 mod table;
 mod unknown;
 
-pub(super) use sample::{is_table, sample};
+pub(super) use sample::{Sample, is_table, sample};
 
 use super::{Exit, Failure, Session};
-use crate::articles::settings_file;
+use crate::articles::{Settings, settings_file};
 use crate::base::problem::Grade;
 use crate::tickets::Scrubber;
+use crate::tickets::times::Times;
 use clap::Subcommand;
+use jiff::tz::TimeZone;
 
 /// Import and look at closed tickets
 ///
@@ -73,7 +76,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
 
 /// The scrubber with the knowledge base's own pattern of serial numbers.
 pub(super) fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
-    let serial = serial_of(session)?;
+    let serial = settings_of(session)?.serial;
     Scrubber::new(serial.as_deref()).map_err(|error| {
         let file = session.kb.join("kb.toml");
         let what = format!(
@@ -84,18 +87,28 @@ pub(super) fn scrubber(session: &Session) -> Result<Scrubber, Failure> {
     })
 }
 
-/// The `serial` of `kb.toml`; none where there is no such file.
-fn serial_of(session: &Session) -> Result<Option<String>, Failure> {
+/// How times are read that no map speaks of: by the `zone` of `kb.toml`.
+pub(super) fn times(session: &Session) -> Result<Times, Failure> {
+    Ok(times_of(settings_of(session)?.zone.as_deref()))
+}
+
+/// ISO times, of the zone of this name where they name none.
+fn times_of(zone: Option<&str>) -> Times {
+    Times::of(zone.and_then(|name| TimeZone::get(name).ok()))
+}
+
+/// What `kb.toml` says; nothing where there is no such file. One that cannot be read must not let
+/// serial numbers through.
+fn settings_of(session: &Session) -> Result<Settings, Failure> {
     let file = session.kb.join("kb.toml");
     match std::fs::read_to_string(&file) {
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Settings::default()),
         Err(error) => Err(Failure::file("read", &file, &error)),
-        Ok(text) => serial_in(&text, &file),
+        Ok(text) => settings_in(&text, &file),
     }
 }
 
-/// A `kb.toml` that cannot be read must not let serial numbers through.
-fn serial_in(text: &str, file: &std::path::Path) -> Result<Option<String>, Failure> {
+fn settings_in(text: &str, file: &std::path::Path) -> Result<Settings, Failure> {
     let (settings, problems) = settings_file::read(text);
     match problems.iter().find(|p| p.grade == Grade::Error) {
         Some(problem) => Err(Failure::new(format!(
@@ -104,6 +117,6 @@ fn serial_in(text: &str, file: &std::path::Path) -> Result<Option<String>, Failu
             problem.message
         ))
         .hint("fixtally lint")),
-        None => Ok(settings.serial),
+        None => Ok(settings),
     }
 }

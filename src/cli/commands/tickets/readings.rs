@@ -106,7 +106,7 @@ pub(super) fn lines(reading: &Reading) -> Vec<String> {
 }
 
 /// "trips#reseal: resolved, 93 %".
-pub(super) fn short(read: &ReadTry) -> String {
+fn short(read: &ReadTry) -> String {
     let result = result_name(read.result);
     format!("{}: {result}, {}", read.fix, percent(read.chance))
 }

@@ -20,7 +20,7 @@ fn after() -> String {
 
 fn town() -> String {
     format!(
-        r"(?:,?\s(?:{UK_CODE}\b|(?:{TOWN},\s)?{TOWN},?\s{UK_CODE}\b|(?:[DFE]-)?\d{{5}}(?:\s{TOWN})?)|,\s{TOWN},{US_TOWN}\b)"
+        r"(?:(?:,|\s[-–/]|;)?\s(?:in\s|à\s|en\s)?(?:{UK_CODE}\b|(?:{TOWN},\s)?{TOWN},?\s{UK_CODE}\b|(?:[DFE]-)?\d{{5}}(?:\s{TOWN})?)|,\s{TOWN},{US_TOWN}\b)"
     )
 }
 
@@ -68,8 +68,15 @@ pattern!(
 pattern!(
     ROAD_BEFORE,
     &format!(
-        r"\b(?:(?:\p{{Lu}}[\p{{L}}-]*\s){{0,2}}\p{{Lu}}[\p{{L}}-]*(?:[Ss]tra(?:ß|ss)e|[Ss]tr\.?|[Ww]eg|[Gg]asse|[Pp]latz|[Aa]llee|[Rr]ing|[Dd]amm|[Uu]fer|steig|graben|markt|chaussee)|(?:\p{{Lu}}[\p{{L}}-]*\s){{1,3}}(?:Straße|Strasse|Str\.?|Weg|Gasse|Platz|Allee|Ring|Damm|Ufer|Chaussee))\s?(?:Nr\.?\s?)?\d{{1,4}}\s?[a-z]?\b(?:[-/]\d{{1,4}}\b)?{}",
+        r"\b(?:(?:\p{{Lu}}[\p{{L}}-]*\s){{0,2}}\p{{Lu}}[\p{{L}}-]*(?:[Ss]tra(?:ß|ss)e|[Ss]tr\.?|[Ww]eg|[Gg]asse|[Pp]latz|[Aa]llee|[Rr]ing|[Dd]amm|[Uu]fer|steig|graben|markt|chaussee)|(?:\p{{Lu}}[\p{{L}}-]*\s){{1,3}}(?:Straße|Strasse|Str\.?|Weg|Gasse|Platz|Allee|Ring|Damm|Ufer|Chaussee))\s?(?:Nr\.?\s?)?\d{{1,4}}(?:\s?[a-z])?\b(?:[-/]\d{{1,4}}\b)?{}",
         after()
+    )
+);
+// German: a road without a number, before the town with its code.
+pattern!(
+    ROAD_NO_NUMBER,
+    &format!(
+        r"\b\p{{Lu}}[\p{{L}}-]*(?:[Ss]tra(?:ß|ss)e|[Ss]tr\.|[Ww]eg|[Gg]asse|[Pp]latz|[Aa]llee)(?:,|\s[-–/]|;)?\s(?:in\s)?(?:D-)?\d{{5}}\s{TOWN}"
     )
 );
 // German: `Am Anger 7, 04109 Leipzig`. Without the town it could be a terminal.
@@ -117,6 +124,7 @@ pub(super) fn address(text: &str) -> Vec<Range<usize>> {
         &*RUE_SMALL,
         &*ROAD_BEFORE,
         &*ROAD_BEFORE_TOWN,
+        &*ROAD_NO_NUMBER,
         &*PO_BOX,
     ]
     .iter()
