@@ -3,7 +3,7 @@
 use super::decide::Found;
 use super::everyday::EVERYDAY;
 use super::known::Known;
-use super::look::{Look, chances, places};
+use super::look::{Look, believed, chances, places};
 use super::look_weights::FEATURES;
 use super::rows::again;
 use super::styles::joined;
@@ -59,6 +59,14 @@ pub struct Cut {
     again: Vec<bool>,
     /// The sentence and the phrase that each token stands in.
     places: Vec<(usize, usize)>,
+}
+
+/// A note walked through, and what the second look sees in it.
+struct Looked {
+    candidates: Vec<Who>,
+    walked: Walked,
+    /// By candidate, but for what is no fix.
+    features: Vec<[f64; FEATURES]>,
 }
 
 /// Everything learned that reading needs.
@@ -185,13 +193,50 @@ impl Reader {
     /// Weighs a note as one of this article, or of none. An empty note says nothing.
     #[must_use]
     pub fn weigh(&self, cut: &Cut, article: Option<usize>, outcome: Option<Outcome>) -> Weighed {
-        let (candidates, weights) = self.candidates(cut, article);
-        let Some((rows, walked)) = self.walked(cut, (&candidates, &weights), outcome) else {
+        let Some(looked) = self.looked(cut, article, outcome) else {
             return Weighed {
                 log: 0.0,
                 found: Vec::new(),
             };
         };
+        let walked = &looked.walked;
+        let chances = chances(&looked.features, outcome);
+        let found = chances.iter().enumerate().map(|(number, chances)| Found {
+            fix: looked.candidates[number].fix(),
+            results: believed(&walked.visits[number], chances),
+            place: place(walked, number),
+        });
+        Weighed {
+            log: walked.log,
+            found: found.collect(),
+        }
+    }
+
+    /// What the second look sees of each candidate, none for what is not listed: what its weights are learned
+    /// from, in their order.
+    #[must_use]
+    pub fn sights(
+        &self,
+        cut: &Cut,
+        article: Option<usize>,
+        outcome: Option<Outcome>,
+    ) -> Vec<(Option<usize>, Vec<f64>)> {
+        let looked = self.looked(cut, article, outcome);
+        let each = looked.iter().flat_map(|looked| {
+            let fixes = looked.candidates.iter().map(|who| who.fix());
+            fixes.zip(looked.features.iter().map(|features| features.to_vec()))
+        });
+        each.collect()
+    }
+
+    fn looked(
+        &self,
+        cut: &Cut,
+        article: Option<usize>,
+        outcome: Option<Outcome>,
+    ) -> Option<Looked> {
+        let (candidates, weights) = self.candidates(cut, article);
+        let (rows, walked) = self.walked(cut, (&candidates, &weights), outcome)?;
         let look = Look {
             seen: &cut.seen,
             places: &cut.places,
@@ -203,18 +248,11 @@ impl Reader {
             own: article.map_or(0, |article| self.known.articles[article].fixes.len()) + 1,
             outcome,
         };
-        let found = |(number, features): (usize, [f64; FEATURES])| Found {
-            fix: match candidates[number] {
-                Who::Fix(fix) => Some(fix),
-                Who::Other(_) | Who::NoFix(_) => None,
-            },
-            results: chances(&features),
-            place: place(&walked, number),
-        };
-        Weighed {
-            log: walked.log,
-            found: look.features().into_iter().enumerate().map(found).collect(),
-        }
+        Some(Looked {
+            features: look.features(),
+            candidates,
+            walked,
+        })
     }
 
     /// The sums over all walks through a note, in both styles of writing; none for an empty note.
