@@ -229,7 +229,7 @@ fn logit_cases(numbers: &mut Numbers, truth: &Weights, wide: u32) -> Vec<FitCase
         }
         cases.push(FitCase {
             weight: if wide > 99 { 1.0 } else { 0.2 + numbers.next() },
-            rows,
+            rows: rows.into(),
             chosen,
             unlisted_chosen: unlisted,
             unlisted_times: times,
@@ -244,7 +244,7 @@ fn logit_row(cases: &[FitCase], start: &Weights, spread: Spread) -> Value {
         .iter()
         .map(|case| {
             json!({
-                "weight": case.weight, "rows": case.rows, "chosen": case.chosen,
+                "weight": case.weight, "rows": case.rows.each().collect::<Vec<_>>(), "chosen": case.chosen,
                 "unlisted": case.unlisted_chosen, "times": case.unlisted_times,
             })
         })

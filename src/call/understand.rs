@@ -5,9 +5,12 @@
 //! wrongly is seen at once in the next state and taken back with one word.
 
 mod answers;
+mod hand;
 mod parts;
 mod verbs;
 
+pub(super) use hand::first_before;
+pub use hand::{AtHand, at_hand};
 pub use verbs::HELP;
 
 use super::acts::{Act, Choice};
@@ -16,9 +19,7 @@ use super::belief::Ground;
 use super::closing::Question;
 use super::lexicon::Lexicon;
 use super::state::State;
-use super::steps::open_before;
 use crate::articles::model::Before;
-use crate::base::ids::{CheckId, FixId};
 use crate::base::text::split;
 use crate::tickets::{Outcome, Scrubber, TryResult};
 use verbs::Verb;
@@ -79,49 +80,6 @@ pub enum Request {
     TakeBack(String),
     /// A remark on what is at hand.
     Remark(String),
-}
-
-/// What a bare word is about.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum AtHand {
-    /// A fix whose steps are shown.
-    Fix(FixId),
-    /// A check that is asked.
-    Check(CheckId),
-    /// Neither.
-    Nothing,
-}
-
-/// The fix taken up, or what must be done before it; else the check asked.
-#[must_use]
-pub fn at_hand(state: &State, advice: &Advice, ground: Ground<'_>) -> AtHand {
-    if state.end.is_some() || !advice.stops.is_empty() {
-        return AtHand::Nothing;
-    }
-    match &state.picked {
-        Some(fix) => match first_before(fix, state, ground) {
-            Before::Fix(fix) => AtHand::Fix(fix),
-            Before::Check(check) => AtHand::Check(check),
-        },
-        None => match &advice.next_check {
-            Some(next) => AtHand::Check(next.check.clone()),
-            None => AtHand::Nothing,
-        },
-    }
-}
-
-/// The first thing to do on the way to a fix: the fix itself where nothing must come before it.
-pub(super) fn first_before(fix: &FixId, state: &State, ground: Ground<'_>) -> Before {
-    let done = state.done();
-    let mut step = Before::Fix(fix.clone());
-    // No cycles: lint sees to that; and should there be one, the way is no longer than all steps.
-    for _ in 0..ground.catalog.fixes.len() + ground.catalog.checks.len() {
-        match open_before(&step, &done, ground).into_iter().next() {
-            Some(before) => step = before,
-            None => break,
-        }
-    }
-    step
 }
 
 /// Understands one line; blank ones are not for it.

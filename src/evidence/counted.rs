@@ -43,11 +43,14 @@ pub struct InMemory {
     families: BTreeMap<Family, Texts>,
 }
 
+/// The number of a text that a term stands in, and how often.
+pub type Place = (u32, u32);
+
 #[derive(Clone, Debug, Default)]
 struct Texts {
     len: Vec<u64>,
     terms: u64,
-    postings: FxHashMap<String, Vec<(usize, u32)>>,
+    postings: FxHashMap<Box<str>, Vec<Place>>,
 }
 
 impl InMemory {
@@ -60,6 +63,7 @@ impl InMemory {
                 let counted = made.text(*family, text);
                 texts.put(counted.iter().map(|(term, tf)| (term.as_str(), *tf)));
             }
+            texts.postings.values_mut().for_each(Vec::shrink_to_fit);
             (*family, texts)
         });
         Self {
@@ -71,14 +75,15 @@ impl InMemory {
 impl Texts {
     /// The next text's terms, each once, with how often.
     fn put<'t>(&mut self, terms: impl Iterator<Item = (&'t str, u32)>) {
-        let text = self.len.len();
+        // Texts are far fewer than 2³².
+        let text = u32::try_from(self.len.len()).unwrap_or(u32::MAX);
         let mut len = 0;
         for (term, tf) in terms {
             len += u64::from(tf);
             if let Some(postings) = self.postings.get_mut(term) {
                 postings.push((text, tf));
             } else {
-                self.postings.insert(term.to_owned(), vec![(text, tf)]);
+                self.postings.insert(term.into(), vec![(text, tf)]);
             }
         }
         self.len.push(len);
@@ -94,7 +99,7 @@ impl InMemory {
         let terms = families.iter().filter_map(|f| self.families.get(f));
         Vocabulary::new(
             terms
-                .flat_map(|texts| texts.postings.keys().cloned())
+                .flat_map(|texts| texts.postings.keys().map(ToString::to_string))
                 .collect(),
         )
     }
@@ -102,14 +107,14 @@ impl InMemory {
 
 /// How often a term stands in each of these texts, which ascend as its postings do.
 #[must_use]
-pub fn times(mut postings: &[(usize, u32)], texts: &[usize]) -> Vec<u32> {
+pub fn times(mut postings: &[Place], texts: &[usize]) -> Vec<u32> {
     let mut times = vec![0; texts.len()];
     // Some terms stand in few texts, others in nearly all: each round leaps in both lists.
     let mut at = 0;
     while let (Some((text, tf)), Some(wanted)) = (postings.first(), texts.get(at)) {
-        match text.cmp(wanted) {
-            Ordering::Less => postings = &postings[leap(postings, |p| p.0 < *wanted)..],
-            Ordering::Greater => at += leap(&texts[at..], |t| t < text),
+        match (*text as usize).cmp(wanted) {
+            Ordering::Less => postings = &postings[leap(postings, |p| (p.0 as usize) < *wanted)..],
+            Ordering::Greater => at += leap(&texts[at..], |t| *t < *text as usize),
             Ordering::Equal => {
                 times[at] = *tf;
                 (at, postings) = (at + 1, &postings[1..]);
@@ -160,7 +165,8 @@ impl Candidates for InMemory {
         for family in [Family::Own, Family::Callers] {
             if let Some(texts) = self.families.get(&family) {
                 for term in terms.keys() {
-                    touched.extend(texts.postings.get(term).into_iter().flatten().map(|p| p.0));
+                    let places = texts.postings.get(term.as_str()).into_iter().flatten();
+                    touched.extend(places.map(|place| place.0 as usize));
                 }
             }
         }

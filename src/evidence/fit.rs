@@ -20,11 +20,13 @@
 
 mod cases;
 mod climb;
+mod rows;
 #[cfg(test)]
 mod tests;
 
 use super::equation::{FEATURES, Row, Weights};
 use climb::climb;
+pub use rows::Rows;
 
 /// How far a weight may stray from the shipped one, on features scaled to unit variance.
 ///
@@ -35,7 +37,7 @@ pub const SIGMA: f64 = 0.5;
 /// The same for the three weights of `unlisted`, unscaled; they have no features to scale.
 pub const SIGMA_UNLISTED: f64 = 2.0;
 
-/// Cases that are enough for fifteen numbers; with more, give the newest. A case takes about 10 kB
+/// Cases that are enough for fifteen numbers; with more, give the newest. A case takes about 8 kB
 /// and some hundred thousand multiplications.
 pub const MOST_CASES: usize = 10_000;
 
@@ -51,7 +53,7 @@ pub struct FitCase {
     /// How much it counts.
     pub weight: f64,
     /// The features of its candidates, from statistics that leave it out.
-    pub rows: Vec<Row>,
+    pub rows: Rows,
     /// Which of them it leaves possible.
     pub chosen: Vec<bool>,
     /// Whether a person found no article that covers it.

@@ -7,24 +7,22 @@
 //! put together in the order of ids, and every sum runs in sorted order, so that the order in which
 //! cases came does not change the last bit.
 
+mod beside;
+
 use super::cases::{Case, Cases, End};
 use super::devices::{CASES_OF_DEVICE, Group, kappa};
 use super::entries::{Options, Told};
-use super::facts::{
-    ArticleEvidence, CheckEvidence, Evidence, FixEvidence, KindEvidence, SeenAnswers,
-};
+use super::facts::{ArticleEvidence, Evidence};
 use super::hold::Hold;
-use super::interval::{Z95, wilson};
 use super::making::{Extras, Made, Totals};
 use super::observed::with_intervals;
 use super::prior::{Counts, Prior};
 use super::share::{Tally, sorted_sum};
-use super::{cost, weights};
 use crate::articles::{Catalog, Settings};
-use crate::base::ids::{ArticleId, CheckId, FixId};
+use crate::base::ids::ArticleId;
+use beside::Beside;
 use jiff::civil::Date;
 use rayon::prelude::*;
-use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -43,39 +41,18 @@ pub fn gather_where(
     as_of: Date,
     keep: impl Fn(&Case) -> bool,
 ) -> Evidence {
-    let used: Vec<&Case> = cases.list.iter().filter(|case| keep(case)).collect();
-    let mut of: HashMap<&ArticleId, Vec<&Case>> = HashMap::new();
-    let mut beside = Beside::default();
-    for case in &used {
-        beside.add(case, catalog, settings);
-        if let Some(article) = &case.article {
-            of.entry(article).or_default().push(case);
-        }
+    let mut gathering = Gathering::default();
+    for case in cases.list.iter().filter(|case| keep(case)) {
+        gathering.count(case, catalog, settings);
     }
-    let (articles, prior, kappa) = articles(catalog, settings, &cases.hold, |id, options| {
-        let mut all = OfArticle::default();
-        for case in of.get(id).into_iter().flatten() {
-            all.add(case, options, cases.hold.days);
-        }
-        Some(Cow::Owned(all))
-    });
-    let (fixes, kinds) = beside.fixes(catalog);
     Evidence {
-        as_of,
         to: cases.to,
         tickets: cases.tickets,
-        cases: used.len() as u64,
         ignored_later: cases.ignored_later,
-        articles,
-        fixes,
-        checks: beside.checks(catalog),
-        kinds,
-        prior,
-        kappa,
         orphans: cases.orphans.clone(),
         gone_articles: cases.gone_articles.clone(),
         moved: cases.moved.clone(),
-        unlisted: sorted_sum(beside.unlisted),
+        ..gathering.solved(&cases.hold, catalog, settings, as_of)
     }
 }
 
@@ -91,16 +68,20 @@ impl Gathering {
     /// Counts these cases in.
     pub fn add(&mut self, made: Vec<Made>, catalog: &Catalog, settings: &Settings) {
         for Made { case, extra } in made {
-            self.beside.add(&case, catalog, settings);
-            let known = case.article.as_ref();
-            if let Some((id, fixes)) = known.and_then(|id| catalog.fixes_of.get_key_value(id)) {
-                let options = Options::new(fixes, settings.model.half_life_days);
-                let all = self.articles.entry(id.clone()).or_default();
-                all.add(&case, &options, settings.model.hold_days);
-            }
+            self.count(&case, catalog, settings);
             if let Some(extra) = extra {
                 self.extras.add(*extra);
             }
+        }
+    }
+
+    fn count(&mut self, case: &Case, catalog: &Catalog, settings: &Settings) {
+        self.beside.add(case, catalog, settings);
+        let known = case.article.as_ref();
+        if let Some((id, fixes)) = known.and_then(|id| catalog.fixes_of.get_key_value(id)) {
+            let options = Options::new(fixes, settings.model.half_life_days);
+            let all = self.articles.entry(id.clone()).or_default();
+            all.add(case, &options, settings.model.hold_days);
         }
     }
 
@@ -119,26 +100,37 @@ impl Gathering {
         settings: &Settings,
         as_of: Date,
     ) -> Evidence {
-        let (articles, prior, kappa) = articles(catalog, settings, &totals.hold, |id, _| {
-            self.articles.get(id).map(Cow::Borrowed)
-        });
-        let (fixes, kinds) = self.beside.fixes(catalog);
         let (orphans, moved) = self.extras.clone().told();
         Evidence {
-            as_of,
             to: totals.to,
             tickets: totals.tickets,
-            cases: self.beside.cases,
             ignored_later: totals.ignored_later,
+            orphans,
+            gone_articles: totals.gone_articles.clone(),
+            moved,
+            ..self.solved(&totals.hold, catalog, settings, as_of)
+        }
+    }
+
+    /// What the cases say, without what is known of tickets alone.
+    fn solved(&self, hold: &Hold, catalog: &Catalog, settings: &Settings, as_of: Date) -> Evidence {
+        let (articles, prior, kappa) = articles(catalog, settings, hold, &self.articles);
+        let (fixes, kinds) = self.beside.fixes(catalog);
+        Evidence {
+            as_of,
+            to: None,
+            tickets: 0,
+            cases: self.beside.cases,
+            ignored_later: 0,
             articles,
             fixes,
             checks: self.beside.checks(catalog),
             kinds,
             prior,
             kappa,
-            orphans,
-            gone_articles: totals.gone_articles.clone(),
-            moved,
+            orphans: Vec::new(),
+            gone_articles: BTreeMap::new(),
+            moved: Vec::new(),
             unlisted: sorted_sum(self.beside.unlisted.clone()),
         }
     }
@@ -180,26 +172,26 @@ impl OfArticle {
 struct Half<'a> {
     id: &'a ArticleId,
     fixes: usize,
-    of: Cow<'a, OfArticle>,
+    of: &'a OfArticle,
     tally: Tally,
     shares: Vec<f64>,
     hold: &'a Hold,
 }
 
-fn articles<'a>(
-    catalog: &'a Catalog,
+fn articles(
+    catalog: &Catalog,
     settings: &Settings,
-    hold: &'a Hold,
-    of: impl Fn(&'a ArticleId, &Options<'a>) -> Option<Cow<'a, OfArticle>> + Sync,
+    hold: &Hold,
+    of: &HashMap<ArticleId, OfArticle>,
 ) -> (BTreeMap<ArticleId, ArticleEvidence>, Prior, f64) {
     let model = &settings.model;
     let stated = Prior::stated(model.prior_cases);
+    let none = OfArticle::default();
     let mut halves: Vec<Half<'_>> = catalog
         .fixes_of
         .par_iter()
         .map(|(id, fixes)| {
-            let options = Options::new(fixes, model.half_life_days);
-            let of = of(id, &options).unwrap_or_default();
+            let of = of.get(id).unwrap_or(&none);
             Half::new((id, fixes.len()), of, &stated, hold)
         })
         .collect();
@@ -223,7 +215,7 @@ fn articles<'a>(
 impl<'a> Half<'a> {
     fn new(
         (id, fixes): (&'a ArticleId, usize),
-        of: Cow<'a, OfArticle>,
+        of: &'a OfArticle,
         prior: &Prior,
         hold: &'a Hold,
     ) -> Self {
@@ -282,139 +274,6 @@ impl<'a> Half<'a> {
             other,
             devices: devices.collect(),
         }
-    }
-}
-
-/// What is counted beside the shares.
-#[derive(Clone, Debug, Default)]
-struct Beside {
-    cases: u64,
-    fixes: HashMap<FixId, Count>,
-    checks: BTreeMap<CheckId, CheckEvidence>,
-    /// Weights of cases that a person found no article for.
-    unlisted: Vec<f64>,
-}
-
-/// Raw counts of one fix and the minutes recorded for it.
-#[derive(Clone, Debug, Default)]
-struct Count {
-    resolved: u64,
-    tries: u64,
-    inferred: u64,
-    minutes: Vec<f64>,
-}
-
-impl Beside {
-    fn add(&mut self, case: &Case, catalog: &Catalog, settings: &Settings) {
-        self.cases += 1;
-        if case.unlisted {
-            let weight = weights::of_age(case.age_days, settings.model.half_life_days);
-            self.unlisted.push(weight);
-        }
-        self.count_checks(case, catalog);
-        for (fix, minutes) in &case.minutes {
-            self.of_fix(fix).minutes.push(*minutes);
-        }
-        // An unknown end says nothing certain about what was tried either.
-        if case.end == End::Unknown {
-            return;
-        }
-        let resolved = match &case.end {
-            End::Fix(fix) => Some(fix),
-            _ => None,
-        };
-        for fix in case.failed.iter().chain(resolved) {
-            let found = self.of_fix(fix);
-            found.tries += 1;
-            found.resolved += u64::from(resolved == Some(fix));
-            found.inferred += u64::from(case.read.contains(fix));
-        }
-    }
-
-    fn of_fix(&mut self, fix: &FixId) -> &mut Count {
-        self.fixes.entry(fix.clone()).or_default()
-    }
-
-    fn fixes(
-        &self,
-        catalog: &Catalog,
-    ) -> (BTreeMap<FixId, FixEvidence>, BTreeMap<String, KindEvidence>) {
-        let none = Count::default();
-        let of = |id: &FixId| self.fixes.get(id).unwrap_or(&none);
-        let mut minutes: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
-        let mut kinds: BTreeMap<String, KindEvidence> = BTreeMap::new();
-        for (id, fix) in &catalog.fixes {
-            let kind = kinds.entry(fix.kind.clone()).or_default();
-            let found = of(id);
-            kind.resolved += found.resolved;
-            kind.tries += found.tries;
-            let all = minutes.entry(&fix.kind).or_default();
-            all.extend(&found.minutes);
-        }
-        for (kind, minutes) in minutes {
-            if let Some(found) = kinds.get_mut(kind) {
-                found.minutes_cap = cost::quantile(minutes, cost::CAP);
-            }
-        }
-        let fixes = catalog.fixes.iter().map(|(id, fix)| {
-            let found = of(id);
-            let cap = kinds.get(&fix.kind).and_then(|kind| kind.minutes_cap);
-            let (raw_low, raw_high) = wilson(found.resolved as f64, found.tries as f64, Z95);
-            let evidence = FixEvidence {
-                resolved: found.resolved,
-                tries: found.tries,
-                inferred: found.inferred,
-                raw_low,
-                raw_high,
-                minutes: cost::minutes(&found.minutes, cap, fix.work.minutes),
-            };
-            (id.clone(), evidence)
-        });
-        (fixes.collect(), kinds)
-    }
-
-    fn count_checks(&mut self, case: &Case, catalog: &Catalog) {
-        for (id, answer) in &case.seen {
-            let answer: &str = answer;
-            let Some(check) = catalog.checks.get(id) else {
-                continue;
-            };
-            if !check.answers.iter().any(|offered| offered == answer) {
-                continue;
-            }
-            let found = self.checks.entry(id.clone()).or_default();
-            *found.seen.entry(answer.to_owned()).or_default() += 1;
-            found.total += 1;
-            if let Some(article) = &case.article
-                && let Some((article, of)) = catalog.checks_of.get_key_value(article)
-                && of.contains(id)
-            {
-                let ended = found.ended.entry(article.clone()).or_default();
-                ended.add(&case.end, answer);
-            }
-        }
-    }
-
-    fn checks(&self, catalog: &Catalog) -> BTreeMap<CheckId, CheckEvidence> {
-        let all = catalog.checks.iter().map(|(id, check)| {
-            let mut evidence = self.checks.get(id).cloned().unwrap_or_default();
-            for answer in &check.answers {
-                evidence.seen.entry(answer.clone()).or_default();
-            }
-            (id.clone(), evidence)
-        });
-        all.collect()
-    }
-}
-
-impl SeenAnswers {
-    fn add(&mut self, end: &End, answer: &str) {
-        let answers = match end {
-            End::Fix(fix) => self.fixes.entry(fix.clone()).or_default(),
-            End::Other => &mut self.other,
-            End::Unresolved | End::Unknown => return,
-        };
-        *answers.entry(answer.to_owned()).or_default() += 1;
     }
 }
 

@@ -1,6 +1,7 @@
 //! From made-up tickets to evidence: odd tickets, chains, holds, renames.
 
 use super::*;
+use crate::base::ids::{CheckId, FixId};
 use crate::evidence::Reading;
 use crate::evidence::testing::{catalog, date, scrubbed, ticket, tried};
 use crate::tickets::{Outcome, RawTicket};

@@ -13,7 +13,11 @@
 //!
 //! The inner product is handed in: [`super::learned`] describes its weights by fewer numbers than
 //! there are, and there the plain sum of products would be the wrong one.
+//!
+//! With many variables the remembered steps are the most memory a program takes, so a step is made in
+//! the place that it started from, and nothing is copied to be dropped.
 
+use rayon::prelude::*;
 use std::collections::VecDeque;
 
 /// A step shorter than this part of the direction is given up.
@@ -21,6 +25,9 @@ const SHORTEST: f64 = 1e-10;
 
 /// How much of the fall promised by the slope a step must bring.
 const FALL: f64 = 1e-4;
+
+/// Variables that one thread changes at a time: handing over fewer costs more than changing them.
+const PIECE: usize = 1 << 14;
 
 /// The function at one place.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,7 +56,7 @@ impl Point {
 /// When to stop.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
-    /// Steps remembered.
+    /// Steps remembered, at least one.
     pub memory: usize,
     /// Most steps.
     pub iterations: usize,
@@ -111,7 +118,8 @@ pub fn minimise(
         }
         let mut length = 1.0;
         let next = loop {
-            let place: Vec<f64> = x.iter().zip(&way).map(|(x, d)| x + length * d).collect();
+            let mut place = x.clone();
+            add(&mut place, length, &way);
             let point = at(&place);
             evaluations += 1;
             if point.value <= here.value + FALL * length * slope {
@@ -125,9 +133,11 @@ pub fn minimise(
         let Some((place, point)) = next else {
             break;
         };
-        remember(&mut steps, (&x, &place), (&here, &point), &dot, limits);
         let fall = here.value - point.value;
-        (x, here) = (place, point);
+        let from = std::mem::replace(&mut x, place);
+        let before = std::mem::replace(&mut here, point).gradient;
+        let step = Step::new((from, &x), (before, &here.gradient), &dot);
+        remember(&mut steps, step, limits.memory);
         iterations += 1;
         if fall <= f64::EPSILON * here.value.abs() {
             break;
@@ -142,22 +152,26 @@ pub fn minimise(
     }
 }
 
-fn remember(
-    steps: &mut VecDeque<Step>,
-    (from, to): (&[f64], &[f64]),
-    (before, after): (&Point, &Point),
-    dot: &impl Fn(&[f64], &[f64]) -> f64,
-    limits: &Limits,
-) {
-    let minus = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a - b).collect::<Vec<f64>>();
-    let s = minus(to, from);
-    let y = minus(&after.gradient, &before.gradient);
-    let (sy, yy) = (dot(&s, &y), dot(&y, &y));
-    if sy > 1e-12 * yy {
-        steps.push_back(Step { s, y, sy, yy });
+impl Step {
+    /// The step between two places, which takes the room of the first; the same of their gradients.
+    fn new(
+        (mut s, to): (Vec<f64>, &[f64]),
+        (mut y, after): (Vec<f64>, &[f64]),
+        dot: &impl Fn(&[f64], &[f64]) -> f64,
+    ) -> Self {
+        each(&mut s, to, |from, to| *from = to - *from);
+        each(&mut y, after, |before, after| *before = after - *before);
+        let (sy, yy) = (dot(&s, &y), dot(&y, &y));
+        Self { s, y, sy, yy }
     }
-    if steps.len() > limits.memory {
-        steps.pop_front();
+}
+
+fn remember(steps: &mut VecDeque<Step>, step: Step, memory: usize) {
+    if step.sy > 1e-12 * step.yy {
+        if steps.len() >= memory {
+            steps.pop_front();
+        }
+        steps.push_back(step);
     }
 }
 
@@ -189,7 +203,13 @@ fn direction(
 }
 
 fn add(to: &mut [f64], times: f64, what: &[f64]) {
-    to.iter_mut().zip(what).for_each(|(t, w)| *t += times * w);
+    each(to, what, |to, what| *to += times * what);
+}
+
+/// Changes each number by the one at the same place.
+fn each(to: &mut [f64], by: &[f64], change: impl Fn(&mut f64, f64) + Sync) {
+    let pieces = to.par_chunks_mut(PIECE).zip(by.par_chunks(PIECE));
+    pieces.for_each(|(to, by)| to.iter_mut().zip(by).for_each(|(to, by)| change(to, *by)));
 }
 
 #[cfg(test)]

@@ -97,24 +97,22 @@ pub fn learn_model(
     as_of: Date,
     step: &(dyn Fn() + Sync),
 ) -> Model {
-    // Parts of a fold that need one thread run beside those of another.
-    let (mut fit_cases, words) = rayon::join(
-        || {
-            let folds = (0..FOLDS).into_par_iter();
-            let answered = folds.flat_map(|left_out| {
-                let answered = answer_fold(cases, field, as_of, left_out);
-                step();
-                answered
-            });
-            answered.collect::<Vec<(usize, FitCase)>>()
-        },
-        || {
-            let all: Vec<&Case> = cases.list.iter().collect();
-            let words = Past::of(&all, cases, field, as_of, |_| true).words;
-            step();
-            words
-        },
-    );
+    let begin = |left_out: Option<usize>| Begun::new(cases, field, as_of, left_out);
+    let mut words = LearnedWords::default();
+    let mut fit_cases: Vec<(usize, FitCase)> = Vec::new();
+    // A search for words takes more memory than all else together, so there is one at a time; it takes
+    // all threads but for moments, in which the next part is begun.
+    let mut parts = std::iter::once(None).chain((0..FOLDS).map(Some));
+    let mut begun = parts.next().map(begin);
+    while let Some(mut part) = begun {
+        let next = parts.next();
+        (_, begun) = rayon::join(|| part.learn_words(), || next.map(begin));
+        match part.left_out {
+            None => words = part.past.words,
+            Some(fold) => fit_cases.extend(answer_fold(cases, &part.past, fold)),
+        }
+        step();
+    }
     // In the order of the cases, so that the sums do not depend on the folds.
     fit_cases.sort_by_key(|(at, _)| *at);
     let fit_cases: Vec<FitCase> = fit_cases.into_iter().map(|(_, case)| case).collect();
@@ -128,21 +126,37 @@ pub fn learn_model(
     }
 }
 
+/// All cases, or those of all folds but one, before words are learned from them.
+struct Begun<'a> {
+    left_out: Option<usize>,
+    past: Past<'a>,
+    rows: Vec<LearnRow>,
+}
+
+impl<'a> Begun<'a> {
+    fn new(cases: &Cases, field: Field<'a>, as_of: Date, left_out: Option<usize>) -> Self {
+        let kept = |case: &Case| left_out.is_none_or(|left_out| fold(&case.id) != left_out);
+        let train: Vec<&Case> = cases.list.iter().filter(|case| kept(case)).collect();
+        let past = Past::of(&train, cases, field, as_of, kept);
+        Self {
+            left_out,
+            rows: past.learn_rows(&train),
+            past,
+        }
+    }
+
+    fn learn_words(&mut self) {
+        self.past.learn_words(&std::mem::take(&mut self.rows));
+    }
+}
+
 /// The newest cases of a fold with their places, answered from all other folds.
-fn answer_fold(
-    cases: &Cases,
-    field: Field<'_>,
-    as_of: Date,
-    left_out: usize,
-) -> Vec<(usize, FitCase)> {
-    let kept = |case: &Case| fold(&case.id) != left_out;
-    let train: Vec<&Case> = cases.list.iter().filter(|case| kept(case)).collect();
-    let past = Past::of(&train, cases, field, as_of, kept);
+fn answer_fold(cases: &Cases, past: &Past<'_>, left_out: usize) -> Vec<(usize, FitCase)> {
     let newest = cases.list.len().saturating_sub(MOST_CASES);
     cases.list[newest..]
         .par_iter()
         .enumerate()
-        .filter(|(_, case)| !kept(case))
+        .filter(|(_, case)| fold(&case.id) == left_out)
         .filter_map(|(at, case)| Some((at, past.fit_case(case)?)))
         .collect()
 }
@@ -165,7 +179,7 @@ pub struct Past<'a> {
 }
 
 impl<'a> Past<'a> {
-    /// From the cases in `train`, which are those of `cases` that `keep` keeps.
+    /// From the cases in `train`, which are those of `cases` that `keep` keeps. No words are learned yet.
     pub fn of(
         train: &[&Case],
         cases: &Cases,
@@ -174,24 +188,25 @@ impl<'a> Past<'a> {
         keep: impl Fn(&Case) -> bool,
     ) -> Self {
         let Field {
-            catalog,
-            layout,
-            settings,
-            ..
+            catalog, settings, ..
         } = field;
         let counts = field.counts(train.iter().copied());
         let known = counts.vocabulary();
-        let mut past = Self {
+        Self {
             field,
             evidence: gather_where(cases, catalog, settings, as_of, keep),
             counts,
             known,
             words: LearnedWords::default(),
-        };
+        }
+    }
+
+    fn learn_words(&mut self, rows: &[LearnRow]) {
+        let Field {
+            catalog, layout, ..
+        } = self.field;
         let own = own_texts(catalog, layout);
-        let rows = past.learn_rows(train);
-        past.words = learn(layout, &own, &rows, &learned::Settings::default()).words;
-        past
+        self.words = learn(layout, &own, rows, &learned::Settings::default()).words;
     }
 
     /// What answers from this past are drawn from.
@@ -274,7 +289,7 @@ impl<'a> Past<'a> {
         Some(FitCase {
             weight: self.weight(case),
             chosen: pairs.iter().map(|pair| target.contains(pair)).collect(),
-            rows,
+            rows: rows.into(),
             unlisted_chosen: case.unlisted,
             unlisted_times: self.evidence.unlisted,
         })

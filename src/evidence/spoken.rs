@@ -30,8 +30,8 @@ struct Word {
     kept: bool,
 }
 
-/// One case: when it was closed, and where its id and its words end among all. They begin where those of
-/// the case before end. All of a ledger's words and ids are far fewer than 2³².
+/// One case: when it was closed, and at which byte its id and its words end among all. They begin where
+/// those of the case before end. All of a ledger's words and ids are far fewer bytes than 2³².
 struct OneCase {
     closed: Timestamp,
     id: u32,
@@ -48,7 +48,8 @@ pub struct Spoken<'a> {
     pub analyzer: &'a Analyzer,
     numbers: FxHashMap<Box<str>, u32>,
     words: Vec<Word>,
-    said: Vec<u32>,
+    /// The numbers of the words of all cases, one behind the other.
+    said: Numbers,
     /// The ids of all cases, one behind the other.
     ids: String,
     cases: Vec<OneCase>,
@@ -67,7 +68,7 @@ impl<'a> Spoken<'a> {
             analyzer,
             numbers: FxHashMap::default(),
             words: Vec::new(),
-            said: Vec::new(),
+            said: Numbers::default(),
             ids: String::new(),
             cases: Vec::new(),
             of: families
@@ -89,13 +90,9 @@ impl<'a> Spoken<'a> {
         let analyzer = self.analyzer;
         let words: Vec<Vec<String>> = cases.par_iter().map(|c| analyzer.words(&c.said)).collect();
         for (case, words) in cases.iter().zip(words) {
-            let from = self.said.len();
             let day = day(case.closed);
-            for word in words {
-                let number = self.number(&word);
-                self.said.push(number);
-            }
-            let mut used: Vec<u32> = self.said[from..].to_vec();
+            let mut used: Vec<u32> = words.iter().map(|word| self.number(word)).collect();
+            used.iter().for_each(|number| self.said.push(*number));
             used.sort_unstable();
             used.dedup();
             for number in used {
@@ -161,8 +158,8 @@ impl<'a> Spoken<'a> {
             .checked_sub(1)
             .map_or(0, |before| self.cases[before as usize].words);
         let to = self.cases[case as usize].words;
-        let words = self.said[from as usize..to as usize].iter();
-        let words = words.map(|number| (*number, &self.words[*number as usize]));
+        let words = self.said.between(from as usize, to as usize);
+        let words = words.map(|number| (number, &self.words[number as usize]));
         words.filter(|(_, word)| word.kept)
     }
 
@@ -227,6 +224,34 @@ impl<'a> Spoken<'a> {
     }
 }
 
+/// Small numbers in few bytes: seven bits each, the lowest first; the last byte of a number is below 128.
+/// Words that many say came early and have small numbers.
+#[derive(Default)]
+struct Numbers(Vec<u8>);
+
+impl Numbers {
+    fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    fn push(&mut self, mut number: u32) {
+        while number >= 0x80 {
+            self.0.push(number.to_le_bytes()[0] | 0x80);
+            number >>= 7;
+        }
+        self.0.push(number.to_le_bytes()[0]);
+    }
+
+    /// Those that were pushed while the length grew from one to the other.
+    fn between(&self, from: usize, to: usize) -> impl Iterator<Item = u32> {
+        let numbers = self.0[from..to].split_inclusive(|byte| *byte < 0x80);
+        numbers.map(|bytes| {
+            let bits = bytes.iter().rev().map(|byte| u32::from(byte & 0x7f));
+            bits.fold(0, |number, bits| number << 7 | bits)
+        })
+    }
+}
+
 fn number(of: usize) -> u32 {
     u32::try_from(of).unwrap_or(u32::MAX)
 }
@@ -253,5 +278,26 @@ impl Texts for Spoken<'_> {
             Family::CallersGrams => self.grams(Family::Callers, text),
             Family::KindGrams => self.grams(Family::Kind, text),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_come_back_from_any_length_on() {
+        let all = [0, 1, 127, 128, 300, 16_383, 16_384, 1 << 28, u32::MAX];
+        let mut numbers = Numbers::default();
+        let mut ends = vec![0];
+        for number in all {
+            numbers.push(number);
+            ends.push(numbers.len());
+        }
+        for (place, from) in ends.iter().enumerate() {
+            let found: Vec<u32> = numbers.between(*from, numbers.len()).collect();
+            assert_eq!(found, all[place..]);
+        }
+        assert_eq!(ends[..4], [0, 1, 2, 3]);
     }
 }

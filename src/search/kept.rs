@@ -5,6 +5,7 @@
 //! itself leaps to the few texts that are asked about. Where the room is used up all are forgotten, so
 //! memory stays flat whatever is typed.
 
+use crate::evidence::counted::Place;
 use crate::evidence::texts::Family;
 use rustc_hash::FxHashMap;
 use std::sync::Arc;
@@ -12,14 +13,14 @@ use std::sync::Arc;
 /// Lists with more places than this are not kept.
 pub(super) const LONGEST: u32 = 2048;
 
-/// Places in all lists that are kept, each list counted with some more for itself: at most 50 MB.
+/// Places in all lists that are kept, each list counted with some more for itself: at most 30 MB.
 const ROOM: usize = 2 << 20;
 
 /// What a list takes besides its places, in places.
 const ITSELF: usize = 8;
 
 /// The texts of a family that have a term, ascending, each with how often.
-pub(super) type Places = Arc<[(usize, u32)]>;
+pub(super) type Places = Arc<[Place]>;
 
 /// The lists that are kept.
 #[derive(Debug, Default)]

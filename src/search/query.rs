@@ -262,7 +262,8 @@ impl Index {
             return Ok(found);
         }
         let mut places = Vec::with_capacity(info.doc_freq as usize);
-        found.each(|text, tf| places.push((text, tf)));
+        // Texts are far fewer than 2³².
+        found.each(|text, tf| places.push((u32::try_from(text).unwrap_or(u32::MAX), tf)));
         Ok(Found::Short(places.into()))
     }
 }
@@ -290,7 +291,9 @@ impl Found {
     /// Calls for each text in order with how often the term stands there.
     fn each(self, mut visit: impl FnMut(usize, u32)) {
         match self {
-            Self::Short(places) => places.iter().for_each(|(text, tf)| visit(*text, *tf)),
+            Self::Short(places) => places
+                .iter()
+                .for_each(|(text, tf)| visit(*text as usize, *tf)),
             Self::Long {
                 from, mut postings, ..
             } => {

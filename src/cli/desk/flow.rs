@@ -86,13 +86,14 @@ impl Flow<'_> {
         let (totals, _) = self.run(is_read, &mut |_| {}, &mut |made| {
             cases.put(made);
             // Now and then is enough: each time moves what stays.
-            if cases.list.len() / 2 > most {
+            if cases.list.len() > most.saturating_add(most / 2) {
                 cases.keep_newest(most);
             }
             Ok(())
         })?;
         cases.settle(totals);
         cases.keep_newest(most);
+        cases.list.shrink_to_fit();
         Ok(cases)
     }
 

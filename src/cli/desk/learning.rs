@@ -32,7 +32,7 @@ const TOGETHER: usize = 1024;
 const AT_ONCE: u64 = 5_000;
 
 /// What there is to read.
-struct Work {
+pub(super) struct Work {
     /// Tickets up to this day teach.
     until: Date,
     /// What the reader is made from.
@@ -42,16 +42,11 @@ struct Work {
 }
 
 impl Made<'_> {
-    /// Reads what is missing, where `learn` says so; gives whether anything was read.
+    /// What is to be read, where `learn` says so; none where nothing is.
     ///
     /// # Errors
-    /// Where the ledger cannot be read or the state folder cannot be written.
-    pub(super) fn read(
-        &mut self,
-        counted: &Counted,
-        model: &Model,
-        learn: Learn,
-    ) -> Result<bool, Failure> {
+    /// Where the ledger cannot be read.
+    pub(super) fn to_read(&self, counted: &Counted, learn: Learn) -> Result<Option<Work>, Failure> {
         // What was not closed yet on a day of the past must not teach how to read for it.
         let in_past = self.session.as_of.is_some() && counted.evidence.ignored_later > 0;
         let asked = match learn {
@@ -61,22 +56,29 @@ impl Made<'_> {
             Learn::Nothing => false,
         };
         if !asked || in_past || counted.readable == 0 {
-            return Ok(false);
+            return Ok(None);
         }
         let work = self.work(counted)?;
-        if readings::key(self.state).as_ref() == Ok(&work.key) {
-            return Ok(false);
-        }
+        Ok((!self.is_done(&work)).then_some(work))
+    }
+
+    /// Reads it; what was counted before has to be counted again.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read or the state folder cannot be written.
+    pub(super) fn read(&mut self, work: &Work, model: &Model, unread: u64) -> Result<(), Failure> {
         self.alone()?;
         // Somebody else may have done it while this process waited.
-        if readings::key(self.state).as_ref() == Ok(&work.key) {
-            self.count_again();
-            return Ok(true);
+        if !self.is_done(work) {
+            let reader = self.reader(work)?;
+            self.read_all(work, &reader, model, unread)?;
         }
-        let reader = self.reader(&work)?;
-        self.read_all(&work, &reader, model, counted.unread)?;
         self.count_again();
-        Ok(true)
+        Ok(())
+    }
+
+    fn is_done(&self, work: &Work) -> bool {
+        readings::key(self.state).as_ref() == Ok(&work.key)
     }
 
     fn work(&self, counted: &Counted) -> Result<Work, Failure> {

@@ -13,6 +13,7 @@ mod knowledge;
 mod learning;
 mod made;
 mod model;
+mod open;
 pub(crate) mod packed;
 pub(crate) mod readings;
 mod reasons;
@@ -21,7 +22,7 @@ pub(crate) mod running;
 mod today;
 
 use super::names::Names;
-use super::{Failure, Session, ledger, place};
+use super::{Failure, Session, place};
 use crate::articles::folder::FolderError;
 use crate::articles::{Catalog, Settings};
 use crate::backtest::rivals;
@@ -39,9 +40,7 @@ use crate::evidence::learning::Model;
 use crate::evidence::question::{Question, Terms};
 use crate::search::{Index, SearchError};
 use crate::view::answer::{Answer, Subject};
-use crate::view::numbers::counted;
 use jiff::civil::Date;
-use made::{Learn, Made, Tickets};
 use model::FitPoint;
 use std::sync::Arc;
 pub(crate) use today::{now, today};
@@ -73,93 +72,6 @@ pub struct Desk {
 }
 
 impl Desk {
-    /// Opens the session's knowledge base; what is missing or stale is made first. Answering does
-    /// not wait for learning, but for the first time in a demo.
-    ///
-    /// # Errors
-    /// Where the folder is no knowledge base, or the ledger or the state folder cannot be used.
-    pub fn open(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::First, Tickets::Indexed)
-    }
-
-    /// As [`Self::open`], for what asks for no like cases: of a past day it is open sooner.
-    ///
-    /// # Errors
-    /// As [`Self::open`].
-    pub(crate) fn open_without_likes(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::First, Tickets::LeftOut)
-    }
-
-    /// As [`Self::open`], for what needs the counts alone: nothing is learned, and answers come from
-    /// the shipped weights.
-    ///
-    /// # Errors
-    /// As [`Self::open`].
-    pub fn open_counted(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Nothing, Tickets::Indexed)
-    }
-
-    /// As [`Self::open`], with weights learned from today's tickets and articles.
-    ///
-    /// # Errors
-    /// As [`Self::open`].
-    pub fn open_learned(session: &Session) -> Result<Self, Failure> {
-        Self::open_with(session, Learn::Now, Tickets::Indexed)
-    }
-
-    fn open_with(session: &Session, learn: Learn, tickets: Tickets) -> Result<Self, Failure> {
-        let state = place::state_dir(session)?;
-        let knowledge = knowledge::read(session, &state).map_err(|e| no_folder(&e))?;
-        if knowledge.errors > 0 {
-            let errors = counted(knowledge.errors as u64, "error");
-            session.warning(&format!(
-                "{errors} in the knowledge base: what they stand in is left out. See `fixtally lint`."
-            ));
-        }
-        let store = ledger::open(session)?;
-        let as_of = today(session, &knowledge.settings, &store)?;
-        let layout = Layout::new(&knowledge.catalog);
-        let analyzer = Analyzer::new(&knowledge.words);
-        let about = (&layout, &analyzer);
-        let mut made = Made::new(session, &state, &store, as_of, &knowledge, about);
-        // All tickets are about to be learned from: what they say is not kept in memory besides.
-        let with = (learn != Learn::Now).then_some(tickets);
-        let mut counted_tickets = made.counted(with)?;
-        let model = made.model(&counted_tickets, learn)?;
-        if made.read(&counted_tickets, &model, learn)? {
-            counted_tickets = made.counted(Some(tickets))?;
-        }
-        let index = made.index(counted_tickets.evidence.to, tickets)?;
-        if counted_tickets.unread > 0 {
-            let unread = counted(counted_tickets.unread, "ticket");
-            session.notice(&format!(
-                "Answered without the notes of {unread}; `fixtally tickets confirm --list` reads them."
-            ));
-        }
-        drop(made);
-        let (evidence, fit_point) = (counted_tickets.evidence, counted_tickets.point);
-        if evidence.ignored_later > 0 {
-            let later = counted(evidence.ignored_later, "ticket");
-            session.notice(&format!("{later} closed after {as_of} ignored."));
-        }
-        let known = index.vocabulary().map_err(|e| no_index(&e))?;
-        Ok(Self {
-            as_of,
-            fingerprint: knowledge.digest[..12].to_owned(),
-            digest: knowledge.digest,
-            settings: Arc::new(knowledge.settings),
-            catalog: Arc::new(knowledge.catalog),
-            evidence,
-            analyzer: Arc::new(analyzer),
-            layout: Arc::new(layout),
-            model: Arc::new(model),
-            fit_point,
-            index: Arc::new(index),
-            known: Arc::new(known),
-            stop_words: Arc::new(knowledge.stop_words),
-        })
-    }
-
     /// The room to answer in.
     #[must_use]
     pub fn ground(&self) -> Ground<'_> {

@@ -76,13 +76,14 @@ pub(super) fn variances(cases: &[&FitCase]) -> Row {
     let mut squares = [0.0; FEATURES];
     let mut total = 0.0;
     for case in cases {
-        let count = case.rows.len().max(1) as f64;
+        let rows: Vec<Row> = case.rows.each().collect();
+        let count = rows.len().max(1) as f64;
         for (k, squares) in squares.iter_mut().enumerate() {
-            let mean = case.rows.iter().map(|row| row[k]).sum::<f64>() / count;
-            let off = case.rows.iter().map(|row| (row[k] - mean).powi(2));
+            let mean = rows.iter().map(|row| row[k]).sum::<f64>() / count;
+            let off = rows.iter().map(|row| (row[k] - mean).powi(2));
             *squares += case.weight * off.sum::<f64>();
         }
-        total += case.weight * case.rows.len() as f64;
+        total += case.weight * rows.len() as f64;
     }
     squares.map(|sum| if sum > 0.0 { sum / total } else { 0.0 })
 }
@@ -90,6 +91,7 @@ pub(super) fn variances(cases: &[&FitCase]) -> Row {
 /// The alternatives of one case: its candidates, `unlisted` last.
 struct Candidates<'a> {
     case: &'a FitCase,
+    rows: Vec<Row>,
     /// Exponents.
     exponents: Vec<f64>,
     sum: f64,
@@ -99,7 +101,8 @@ struct Candidates<'a> {
 impl<'a> Candidates<'a> {
     fn of(case: &'a FitCase, place: &Numbers) -> Self {
         let exponent = |row: &Row| row.iter().zip(place).map(|(x, b)| x * b).sum();
-        let mut exponents: Vec<f64> = case.rows.iter().map(exponent).collect();
+        let rows: Vec<Row> = case.rows.each().collect();
+        let mut exponents: Vec<f64> = rows.iter().map(exponent).collect();
         let (sum, doubt) = sum_and_doubt(&exponents);
         let times = (case.unlisted_times + 1.0).ln();
         exponents.push(
@@ -110,6 +113,7 @@ impl<'a> Candidates<'a> {
         );
         Self {
             case,
+            rows,
             exponents,
             sum,
             doubt,
@@ -118,7 +122,7 @@ impl<'a> Candidates<'a> {
 
     fn is_left(&self, at: usize) -> bool {
         let chosen = self.case.chosen.get(at).copied();
-        chosen.unwrap_or(at == self.case.rows.len() && self.case.unlisted_chosen)
+        chosen.unwrap_or(at == self.rows.len() && self.case.unlisted_chosen)
     }
 
     /// `w ln Σ_{c∈A} p(c)`.
@@ -131,7 +135,7 @@ impl<'a> Candidates<'a> {
     /// How the exponent of `unlisted` moves with each number.
     fn unlisted_slope(&self, place: &Numbers) -> Numbers {
         let mut slope = [0.0; NUMBERS];
-        for (row, exponent) in self.case.rows.iter().zip(&self.exponents) {
+        for (row, exponent) in self.rows.iter().zip(&self.exponents) {
             let log_share = exponent - self.sum;
             let by_exponent = log_share.exp()
                 * (place[FEATURES + 1] - place[FEATURES + 2] * (log_share + self.doubt));
@@ -158,7 +162,7 @@ fn add_case(case: &FitCase, place: &Numbers, to: &mut Shape) {
     let mut under_r = Moments::zero();
     for (at, exponent) in found.exponents.iter().enumerate() {
         let mut x = unlisted;
-        if let Some(row) = case.rows.get(at) {
+        if let Some(row) = found.rows.get(at) {
             x = [0.0; NUMBERS];
             x[..FEATURES].copy_from_slice(row);
         }

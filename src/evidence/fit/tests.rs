@@ -43,7 +43,7 @@ fn drawn(count: usize, truth: &Weights, seed: u64) -> Vec<FitCase> {
         cases.push(FitCase {
             weight: 0.5 + draw.next(),
             chosen: chosen.collect(),
-            rows,
+            rows: rows.into(),
             unlisted_chosen: unlisted,
             unlisted_times: times,
         });
@@ -87,7 +87,8 @@ fn small_example_agrees_with_statsmodels() {
                 row[Feature::Signs as usize] = *signs;
                 row
             })
-            .collect(),
+            .collect::<Vec<_>>()
+            .into(),
         chosen: (0..3).map(|at| at == chosen).collect(),
         ..FitCase::default()
     });
@@ -209,14 +210,14 @@ fn nothing_learned_is_the_start() {
     assert_eq!(fit(&[], &start), start);
     let nothing_left = FitCase {
         weight: 1.0,
-        rows: vec![[1.0; FEATURES]; 2],
+        rows: vec![[1.0; FEATURES]; 2].into(),
         chosen: vec![false, false],
         ..FitCase::default()
     };
     assert_eq!(fit(std::slice::from_ref(&nothing_left), &start), start);
     // No candidates at all, and rightly so: `unlisted` had to be it, which teaches nothing.
     let no_candidates = FitCase {
-        rows: vec![],
+        rows: vec![].into(),
         chosen: vec![],
         unlisted_chosen: true,
         ..nothing_left
@@ -263,7 +264,7 @@ fn a_typical_step_is_the_deviation_within_cases() {
         (rows[0][0], rows[1][0]) = (a, b);
         FitCase {
             weight,
-            rows,
+            rows: rows.into(),
             chosen: vec![true, false],
             ..FitCase::default()
         }

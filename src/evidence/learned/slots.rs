@@ -189,11 +189,11 @@ impl Slots {
 
     fn score_own(&mut self, own: &[Vec<Counted>], strength: f64) {
         let texts = &self.texts;
-        let scored: Vec<Vec<f64>> = self
-            .blocks
+        let mut scored = vec![0.0; self.len()];
+        self.blocks
             .par_iter()
-            .map(|block| {
-                let mut out = vec![0.0; block.slots.len()];
+            .zip(self.of_blocks(&mut scored))
+            .for_each(|(block, out)| {
                 for (place, column) in block.columns.iter().enumerate() {
                     let Some(grams) = own.get(*column) else {
                         continue;
@@ -208,26 +208,38 @@ impl Slots {
                         out[row * block.width + place] = score;
                     }
                 }
-                out
-            })
-            .collect();
-        self.own = scored.concat();
+            });
+        self.own = scored;
+    }
+
+    /// The numbers of each block, out of those of all slots.
+    fn of_blocks<'n>(&self, mut numbers: &'n mut [f64]) -> Vec<&'n mut [f64]> {
+        let mut of_blocks = Vec::with_capacity(self.blocks.len());
+        for block in &self.blocks {
+            let (of_block, rest) = numbers.split_at_mut(block.slots.len());
+            of_blocks.push(of_block);
+            numbers = rest;
+        }
+        of_blocks
     }
 
     /// The function at a place `[b, s]`.
     pub(super) fn at(&self, place: &[f64]) -> Point {
         let (b, s) = place.split_at(self.len());
         let of_rows: Vec<(f64, Vec<f64>)> = self.rows.par_iter().map(|r| self.row(r, s)).collect();
-        let mut gradient: Vec<f64> = b.iter().map(|b| self.penalty * b).collect();
+        let mut gradient = vec![0.0; place.len()];
+        let (slopes, scores) = gradient.split_at_mut(self.len());
+        for (slope, b) in slopes.iter_mut().zip(b) {
+            *slope = self.penalty * b;
+        }
         let mut value = 0.0;
-        for (row, (loss, slopes)) in self.rows.iter().zip(of_rows) {
+        for (row, (loss, of_row)) in self.rows.iter().zip(of_rows) {
             value += loss;
-            for (slot, slope) in row.slots.iter().zip(slopes) {
-                gradient[*slot as usize] += slope;
+            for (slot, slope) in row.slots.iter().zip(of_row) {
+                slopes[*slot as usize] += slope;
             }
         }
-        let (scores, steepest) = self.times_texts(&gradient);
-        gradient.extend(scores);
+        let steepest = self.times_texts(slopes, scores);
         Point {
             value: value + self.penalty / 2.0 * self.dot(place, place),
             gradient,
@@ -279,29 +291,30 @@ impl Slots {
         (row.weight * (all - left), slopes)
     }
 
-    /// `X Xᵀ` times every column, by its variance; and the steepest slope along any weight.
-    fn times_texts(&self, values: &[f64]) -> (Vec<f64>, f64) {
+    /// Writes `X Xᵀ` times every column, by its variance; gives the steepest slope along any weight.
+    fn times_texts(&self, values: &[f64], scores: &mut [f64]) -> f64 {
         let room = || Room {
             one: Sums::new(&self.texts),
             several: Sums::new(&self.texts),
         };
-        let products: Vec<(Vec<f64>, f64)> = self
+        let steepest: Vec<f64> = self
             .blocks
             .par_iter()
-            .map_init(room, |room, block| {
+            .zip(self.of_blocks(scores))
+            .map_init(room, |room, (block, scores)| {
                 let values = &values[block.slots.clone()];
-                let (mut product, steepest) = if block.width == 1 {
+                let (product, steepest) = if block.width == 1 {
                     multiply(&self.texts, &block.rows, values, &mut room.one)
                 } else {
                     multiply(&self.texts, &block.rows, values, &mut room.several)
                 };
-                product.iter_mut().for_each(|p| *p *= block.variance);
-                (product, steepest * block.variance.sqrt())
+                for (score, product) in scores.iter_mut().zip(product) {
+                    *score = product * block.variance;
+                }
+                steepest * block.variance.sqrt()
             })
             .collect();
-        let steepest = products.iter().fold(0.0, |most: f64, p| most.max(p.1));
-        let scores: Vec<Vec<f64>> = products.into_iter().map(|(product, _)| product).collect();
-        (scores.concat(), steepest)
+        steepest.into_iter().fold(0.0, f64::max)
     }
 }
 

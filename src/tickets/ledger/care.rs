@@ -3,11 +3,13 @@
 //! What undoing needs is kept until the next import and then dropped, for it is what somebody
 //! wanted gone.
 
+mod forgetting;
+
+use super::SqliteLedger;
 use super::errors::told;
 use super::import::{Done, Kept, TOUCHED, begin, finish};
-use super::{SqliteLedger, instant, unsigned};
 use crate::base::ids::TicketId;
-use crate::tickets::care::{Care, Corrected, FORGOTTEN, Patch, Undone, forgotten, was_read};
+use crate::tickets::care::{Care, Corrected, Patch, Undone, forgotten, was_read};
 use crate::tickets::record::{RawTicket, Ticket, WasRead};
 use crate::tickets::store::StoreError;
 use jiff::Timestamp;
@@ -306,7 +308,8 @@ impl Care for SqliteLedger {
         before: Timestamp,
         read: &dyn Fn(&Ticket) -> Option<WasRead>,
     ) -> Result<u64, StoreError> {
-        let count = self.in_transaction(|transaction| forget(transaction, before, read))?;
+        let count =
+            self.in_transaction(|transaction| forgetting::forget(transaction, before, read))?;
         // Pages keep copies of what stood in them, also from when they were split: all are written anew,
         // and the log that may still hold old ones is emptied.
         self.connection
@@ -319,7 +322,7 @@ impl Care for SqliteLedger {
     }
 
     fn with_text(&self, before: Timestamp) -> Result<u64, StoreError> {
-        with_text(&self.connection, before).map_err(|e| self.told(e))
+        forgetting::with_text(&self.connection, before).map_err(|e| self.told(e))
     }
 
     fn forgotten_before(&self) -> Result<Option<Timestamp>, StoreError> {
@@ -337,98 +340,4 @@ impl Care for SqliteLedger {
             Ok(held)
         })
     }
-}
-
-fn forget(
-    transaction: Transaction<'_>,
-    before_time: Timestamp,
-    read: &dyn Fn(&Ticket) -> Option<WasRead>,
-) -> rusqlite::Result<u64> {
-    let (second, nanosecond) = instant(before_time);
-    let known = before(&transaction)?.map_or(i64::MIN, Timestamp::as_second);
-    // A whole second more forgets a little more, never less.
-    let whole = second + i64::from(nanosecond > 0);
-    transaction.execute(
-        "INSERT INTO meta VALUES (?1, ?2)
-         ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-        params![BEFORE, whole.max(known)],
-    )?;
-    settle(&transaction)?;
-    drop_patched_text(&transaction, (second, nanosecond))?;
-    let mut done = Done::default();
-    let mut after = (i64::MIN, 0, String::new());
-    // In pieces, so that memory stays flat however many there are.
-    loop {
-        let piece = piece(&transaction, &after, (second, nanosecond))?;
-        let Some((key, _)) = piece.last() else { break };
-        after = key.clone();
-        for (_, body) in piece {
-            let was = Ticket::scrubbed(raw(&body)?);
-            let now = forgotten(&was, read(&was));
-            if now != *was {
-                replace(&transaction, &body, &now, &mut done)?;
-            }
-        }
-    }
-    let count = done.counts.changed;
-    if count == 0 {
-        transaction.commit()?;
-    } else {
-        finish(transaction, &mut done)?;
-    }
-    Ok(count)
-}
-
-/// Corrections hold text too.
-fn drop_patched_text(transaction: &Transaction<'_>, before: (i64, i64)) -> rusqlite::Result<()> {
-    let patched: Vec<(String, String)> = transaction
-        .prepare(
-            "SELECT id, patch FROM corrected JOIN tickets USING (id)
-             WHERE (closed, closed_ns) < (?1, ?2)",
-        )?
-        .query_map([before.0, before.1], |row| Ok((row.get(0)?, row.get(1)?)))?
-        .collect::<rusqlite::Result<_>>()?;
-    for (id, patch) in patched {
-        transaction.execute(
-            "UPDATE corrected SET patch = ?2 WHERE id = ?1",
-            params![id, Patch::from_text(&patch).without_text().to_text()],
-        )?;
-    }
-    Ok(())
-}
-
-/// The order key of a ticket: closing second, nanosecond, id.
-type Key = (i64, i64, String);
-
-/// The next tickets after `after` that were closed before a time and still have their text.
-fn piece(
-    transaction: &Transaction<'_>,
-    after: &Key,
-    before: (i64, i64),
-) -> rusqlite::Result<Vec<(Key, String)>> {
-    const PIECE: i64 = 5_000;
-    transaction
-        .prepare_cached(
-            "SELECT closed, closed_ns, id, body FROM tickets
-             WHERE (closed, closed_ns, id) > (?1, ?2, ?3) AND (closed, closed_ns) < (?4, ?5)
-             ORDER BY closed, closed_ns, id LIMIT ?6",
-        )?
-        .query_map(
-            params![after.0, after.1, after.2, before.0, before.1, PIECE],
-            |row| Ok(((row.get(0)?, row.get(1)?, row.get(2)?), row.get(3)?)),
-        )?
-        .collect()
-}
-
-/// How many tickets closed before a time still have their text.
-fn with_text(connection: &Connection, before: Timestamp) -> rusqlite::Result<u64> {
-    let (second, nanosecond) = instant(before);
-    connection
-        .query_row(
-            "SELECT count(*) FROM tickets
-             WHERE (closed, closed_ns) < (?1, ?2) AND body NOT LIKE ?3",
-            params![second, nanosecond, format!("%\"notes\":\"{FORGOTTEN}\"%")],
-            |row| row.get(0),
-        )
-        .map(unsigned)
 }

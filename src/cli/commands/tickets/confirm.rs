@@ -72,13 +72,12 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         };
         return finish(done, session);
     }
-    let mut waiting = if args.ids.is_empty() {
-        waiting(&store, session)?
+    let most = args.limit.unwrap_or(usize::MAX);
+    let (waiting, total) = if args.ids.is_empty() {
+        waiting(most, &store, session)?
     } else {
-        named(&args.ids, &store, session)?
+        named(&args.ids, most, &store, session)?
     };
-    let total = waiting.len();
-    waiting.truncate(args.limit.unwrap_or(usize::MAX));
     if args.list {
         return list(&waiting, total, session);
     }
@@ -91,22 +90,34 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     finish(done, session)
 }
 
-/// Everything below its bar, newest first.
-fn waiting(store: &SqliteLedger, session: &Session) -> Result<Vec<Waiting>, Failure> {
+/// The newest so many that are below their bar, newest first, and how many there are.
+fn waiting(
+    most: usize,
+    store: &SqliteLedger,
+    session: &Session,
+) -> Result<(Vec<Waiting>, usize), Failure> {
     let readings = Readings::open(session, store)?;
-    let mut waiting = Vec::new();
+    let (mut waiting, mut total) = (Vec::new(), 0);
     store
         .each(&Filter::default(), Order::NewestFirst, &mut |ticket| {
             if let Some(reading) = readings.of(&ticket).filter(Reading::waits) {
-                waiting.push(Waiting { ticket, reading });
+                total += 1;
+                if waiting.len() < most {
+                    waiting.push(Waiting { ticket, reading });
+                }
             }
             ControlFlow::Continue(())
         })
         .map_err(ledger::failure)?;
-    Ok(waiting)
+    Ok((waiting, total))
 }
 
-fn named(ids: &[String], store: &SqliteLedger, session: &Session) -> Result<Vec<Waiting>, Failure> {
+fn named(
+    ids: &[String],
+    most: usize,
+    store: &SqliteLedger,
+    session: &Session,
+) -> Result<(Vec<Waiting>, usize), Failure> {
     let readings = Readings::open(session, store)?;
     let mut found = Vec::new();
     for id in ids {
@@ -119,7 +130,9 @@ fn named(ids: &[String], store: &SqliteLedger, session: &Session) -> Result<Vec<
         let reading = readings.of(&ticket).unwrap_or_default();
         found.push(Waiting { ticket, reading });
     }
-    Ok(found)
+    let total = found.len();
+    found.truncate(most);
+    Ok((found, total))
 }
 
 fn list(waiting: &[Waiting], total: usize, session: &Session) -> Result<Exit, Failure> {
