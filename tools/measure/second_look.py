@@ -29,7 +29,7 @@ RESULTS = (None, "resolved", "no-change", "not-possible")
 COUNTS = {"tickets": 0.3, "untaught": 0.3, "stranger": 0.1, "untold": 0.3}
 PENALTY = 20.0
 # How far the second look is believed, and the walk for the rest; the walk's features, by place.
-LOOK_COUNTS = 0.5
+LOOK_COUNTS = 0.48
 SURE, EXPECTED, LEAST = 1, slice(2, 5), 0.02
 BARS = (0.2, 0.25, 0.3, 0.4)
 
