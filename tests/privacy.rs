@@ -145,13 +145,14 @@ fn half_of(line: &Value) -> &'static str {
 
 /// What of a text is no longer there: the gaps between the pieces that are.
 fn removed(text: &str, cleaned: &str) -> Vec<Range<usize>> {
-    const PLACEHOLDERS: [&str; 6] = [
+    const PLACEHOLDERS: [&str; 7] = [
         "[mail]",
         "[phone]",
         "[address]",
         "[serial]",
         "[name]",
         "[account]",
+        "[plate]",
     ];
     let mut pieces = vec![cleaned.to_owned()];
     for placeholder in PLACEHOLDERS {

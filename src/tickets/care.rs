@@ -27,6 +27,9 @@ pub trait Care {
     /// Takes a ticket out, now and in each later import.
     fn remove(&mut self, id_or_ref: &str) -> Result<Option<TicketId>, StoreError>;
 
+    /// The id of a ticket that was taken out, by its id in any capitals or its ref.
+    fn removed(&self, id_or_ref: &str) -> Result<Option<TicketId>, StoreError>;
+
     /// Takes a removal back.
     fn restore(&mut self, id_or_ref: &str) -> Result<Undone, StoreError>;
 

@@ -9,12 +9,14 @@ use super::map::Map;
 use super::row::{ReadError, Reject, Row, without_mark};
 use crate::base::problem::{Place, Problem};
 use csv::StringRecord;
+use seen::Seen;
 use std::io::Read;
 use std::path::PathBuf;
 
 mod cells;
 mod delimiter;
 mod records;
+mod seen;
 mod table;
 
 pub use delimiter::delimiter_of;
@@ -25,6 +27,8 @@ use table::Table;
 pub struct CsvRows<R> {
     records: Records<R>,
     table: Table,
+    /// The ids of the rows so far.
+    seen: Seen,
     row: u64,
     ended: bool,
 }
@@ -119,6 +123,7 @@ impl<R: Read> CsvRows<R> {
         Ok(Self {
             records,
             table: Table::new(file.into(), map, header)?,
+            seen: Seen::default(),
             row: 0,
             ended: false,
         })
@@ -153,7 +158,15 @@ impl<R: Read> CsvRows<R> {
             return Ok(Some(ragged(table, &record)));
         }
         let cells = StringRecord::from_byte_record_lossy(record.cells.clone());
-        Ok(Some(match table.ticket(&cells, self.row) {
+        let ticket = table.ticket(&cells, self.row).and_then(|ticket| {
+            // Rows that are numbered have ids of their own.
+            if table.id.is_some() {
+                self.seen
+                    .once(ticket.id.as_str(), record.line, &record.cells)?;
+            }
+            Ok(ticket)
+        });
+        Ok(Some(match ticket {
             Ok(ticket) => Row::Ticket(Box::new(ticket)),
             Err(fault) => {
                 let place = Place::line(&table.file, record.line);

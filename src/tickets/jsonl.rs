@@ -184,7 +184,9 @@ fn parse(text: &str, times: &Times) -> Result<RawTicket, Fault> {
 pub(super) fn ticket(object: &Map<String, Value>, times: &Times) -> Result<RawTicket, Fault> {
     for key in object.keys() {
         if !fields::KEYS.contains(&key.as_str()) {
-            return Err(Fault::unknown_key(key, fields::KEYS));
+            let fault = Fault::unknown_key(key, fields::KEYS);
+            let help = fault.help.clone().unwrap_or_else(own_keys);
+            return Err(fault.help(Some(help)));
         }
     }
     let of = Keys(object);
@@ -310,6 +312,15 @@ impl Keys<'_> {
             Some(other) => Err(wrong_kind("tries", EXPECTED, other)),
         }
     }
+}
+
+/// What to do with JSON of another system, whose keys no map translates.
+fn own_keys() -> String {
+    let keys = fields::KEYS.join("`, `");
+    format!(
+        "JSON is read without a map, so its keys must be `{keys}`; what has others goes in as a table: \
+         export CSV, and `fixtally tickets map FILE.csv --save NAME` proposes the map"
+    )
 }
 
 fn one_try(object: &Map<String, Value>) -> Result<Try, Fault> {

@@ -4,17 +4,23 @@
 //! it: dates for times, few values for outcomes, known devices for devices, words for texts. Where no
 //! heading helps, contents decide for the fields a ticket cannot do without.
 
+use super::Scrubber;
 use super::map::FIELDS;
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
+mod column;
 mod dates;
+mod devices;
 mod headings;
-mod sheet;
 mod values;
 mod write;
 
-pub use sheet::{Column, Sheet};
-pub use write::toml_text;
+pub use column::{Column, Sheet};
+pub(crate) use devices::parted;
+pub use write::{Unused, toml_text};
+
+/// How many kinds of results are few enough for an outcome.
+const FEW_RESULTS: usize = 12;
 
 /// The names a knowledge base knows.
 #[derive(Clone, Debug, Default)]
@@ -34,8 +40,8 @@ pub struct Names {
 pub struct Proposal {
     /// The column of the id; none where rows are to be numbered.
     id: Option<usize>,
-    /// Whether ids repeat.
-    id_repeats: bool,
+    /// Whether nothing but the contents of its column speaks for the id.
+    id_by_contents: bool,
     columns: BTreeMap<&'static str, Vec<usize>>,
     dates: dates::Written,
     values: BTreeMap<&'static str, BTreeMap<String, String>>,
@@ -48,6 +54,18 @@ impl Proposal {
     pub fn unknown_devices(&self) -> impl Iterator<Item = &str> {
         let devices = self.unknown.iter().filter(|(field, _)| *field == "device");
         devices.map(|(_, value)| value.as_str())
+    }
+
+    /// Whether no column holds an id, so that rows are numbered.
+    #[must_use]
+    pub fn numbers_rows(&self) -> bool {
+        self.id.is_none()
+    }
+
+    /// The columns nothing is taken from, with a value to tell them by.
+    #[must_use]
+    pub fn unused(&self, sheet: &Sheet, scrubber: &Scrubber) -> Vec<Unused> {
+        write::unused(self, sheet, scrubber)
     }
 
     /// The fields a ticket cannot do without that no column was found for.
@@ -98,13 +116,10 @@ pub fn propose(sheet: &Sheet, names: &Names) -> Proposal {
     }
     by_contents(&mut found, &mut free, sheet);
     further_texts(&mut found, &mut free, sheet);
-    if !found.columns.contains_key("fix") || !found.columns.contains_key("result") {
-        for field in ["fix", "result", "minutes"] {
-            found.columns.remove(field);
-        }
-    }
-    found.id_repeats = found.id.is_some_and(|at| sheet.columns[at].repeats);
+    notes_by_contents(&mut found, &mut free, sheet);
+    without_fixes(&mut found, sheet);
     found.dates = written_dates(&found, sheet);
+    firmware_of_devices(&mut found, sheet);
     for (field, at) in found.columns.clone() {
         let column = &sheet.columns[at[0]];
         let (table, unknown) = table(field, column, names);
@@ -131,6 +146,10 @@ fn fit(field: &str, column: &Column, names: &Names) -> f64 {
         }
         "outcome" | "result" => few && column.share(|v| values::meaning(field, v).is_some()) > 0.4,
         "minutes" => column.share(|v| v.replacen(',', ".", 1).parse::<f64>().is_ok()) > 0.9,
+        // `Customer number` is a number too.
+        "id" if !headings::surely("id", &column.name) => {
+            column.counts_cases() && !headings::of_others(&column.name)
+        }
         "id" | "ref" | "follows" => {
             column.share(|v| v.len() <= 60 && v.split_whitespace().count() <= 2) > 0.9
                 && !dates::is_dates(&column.sample)
@@ -170,15 +189,17 @@ fn looks_like_codes(value: &str) -> bool {
         .all(|code| code.len() <= 10 && code.chars().any(|c| c.is_ascii_digit()))
 }
 
-/// The device a value means: its id, or its title.
+/// The device a value means: its id, or its title, with or without a firmware behind.
 fn device<'a>(value: &str, names: &'a Names) -> Option<&'a str> {
-    let plain = headings::plain(value);
-    names
-        .devices
-        .iter()
-        .find(|(id, title)| {
+    let named = |value: &str| {
+        let plain = headings::plain(value);
+        let mut devices = names.devices.iter();
+        devices.find(|(id, title)| {
             headings::plain(id) == plain || (!title.is_empty() && headings::plain(title) == plain)
         })
+    };
+    named(value)
+        .or_else(|| named(parted(value)?.0))
         .map(|(id, _)| id.as_str())
 }
 
@@ -209,13 +230,13 @@ fn by_contents(found: &mut Proposal, free: &mut Vec<usize>, sheet: &Sheet) {
         }
     }
     if found.id.is_none() {
-        let unique = |at: &usize| {
+        let counts = |at: &usize| {
             let column = &sheet.columns[*at];
-            let short = column.share(|v| v.len() <= 30 && !v.contains(' ')) > 0.99;
-            short && !column.repeats && column.filled == sheet.rows && column.many
+            column.many && column.counts_cases() && !headings::of_others(&column.name)
         };
-        found.id = free.iter().copied().find(unique);
+        found.id = free.iter().copied().find(counts);
         if let Some(at) = found.id {
+            found.id_by_contents = true;
             take(free, at);
         }
     }
@@ -239,6 +260,65 @@ fn further_texts(found: &mut Proposal, free: &mut Vec<usize>, sheet: &Sheet) {
             found.columns.entry(field).or_default().extend(more);
         }
     }
+}
+
+/// Where no heading names the notes: the free text that is longest, for the fixes stand there.
+fn notes_by_contents(found: &mut Proposal, free: &mut Vec<usize>, sheet: &Sheet) {
+    if found.columns.contains_key("notes") || !found.columns.contains_key("said") {
+        return;
+    }
+    let most = |a: &usize, b: &usize| {
+        let words = |at: &usize| sheet.columns[*at].words();
+        words(a).total_cmp(&words(b))
+    };
+    let texts = free.iter().copied().filter(|at| {
+        let column = &sheet.columns[*at];
+        column.is_free_text() && !headings::of_others(&column.name)
+    });
+    if let Some(at) = texts.max_by(most) {
+        free.retain(|other| *other != at);
+        found.columns.insert("notes", vec![at]);
+    }
+}
+
+/// A result belongs to a fix. Where no column names fixes, it says how the case ended.
+fn without_fixes(found: &mut Proposal, sheet: &Sheet) {
+    if found.columns.contains_key("fix") && found.columns.contains_key("result") {
+        return;
+    }
+    for field in ["fix", "result", "minutes"] {
+        found.columns.remove(field);
+    }
+    if found.columns.contains_key("outcome") {
+        return;
+    }
+    let ends = (0..sheet.columns.len()).find(|at| {
+        let column = &sheet.columns[*at];
+        let taken = found.id == Some(*at) || found.columns.values().any(|fed| fed.contains(at));
+        let named = headings::surely("result", &column.name);
+        let few = !column.many && (1..=FEW_RESULTS).contains(&column.distinct.len());
+        !taken && named && few && column.share(|v| values::meaning("outcome", v).is_some()) > 0.2
+    });
+    if let Some(at) = ends {
+        found.columns.insert("outcome", vec![at]);
+    }
+}
+
+/// A column of devices that holds their firmware as well feeds both.
+fn firmware_of_devices(found: &mut Proposal, sheet: &Sheet) {
+    let Some(at) = found.columns.get("device").map(|at| at[0]) else {
+        return;
+    };
+    let column = &sheet.columns[at];
+    if found.columns.contains_key("firmware") || column.share(|v| parted(v).is_some()) < 0.2 {
+        return;
+    }
+    let firmware = column.distinct.iter().map(|value| {
+        let firmware = parted(value).map_or("", |(_, firmware)| firmware);
+        (value.clone(), firmware.to_owned())
+    });
+    found.values.insert("firmware", firmware.collect());
+    found.columns.insert("firmware", vec![at]);
 }
 
 fn written_dates(found: &Proposal, sheet: &Sheet) -> dates::Written {
@@ -282,6 +362,7 @@ fn table(
                 }
             },
             "device" => match device(value, names) {
+                None if devices::is_none(value) => drop(table.insert(value.clone(), String::new())),
                 Some(id) if id == value => {}
                 Some(id) => drop(table.insert(value.clone(), id.to_owned())),
                 None => unknown.push(value.clone()),

@@ -1,7 +1,7 @@
 //! Takes personal data out of tickets: the only way from [`RawTicket`] to [`Ticket`].
 //!
 //! What is found becomes a placeholder: `[mail]`, `[phone]`, `[address]`, `[serial]`, `[name]`,
-//! `[account]`.
+//! `[account]`, `[plate]`.
 //! Ids, times and the names of checks and signs stay as they are. Each kind of personal data has
 //! its patterns in [`patterns`]; this file applies them, each to the text between placeholders,
 //! again and again until nothing more is found, so that scrubbing twice changes nothing.
@@ -24,16 +24,18 @@ pub(crate) enum Kind {
     Serial,
     Name,
     Account,
+    Plate,
 }
 
 impl Kind {
-    const ALL: [Self; 6] = [
+    const ALL: [Self; 7] = [
         Self::Mail,
         Self::Phone,
         Self::Address,
         Self::Serial,
         Self::Name,
         Self::Account,
+        Self::Plate,
     ];
 
     fn placeholder(self) -> &'static str {
@@ -44,13 +46,14 @@ impl Kind {
             Self::Serial => "[serial]",
             Self::Name => "[name]",
             Self::Account => "[account]",
+            Self::Plate => "[plate]",
         }
     }
 }
 
 /// What stands in a scrubbed text where personal data were.
 #[must_use]
-pub fn placeholders() -> [&'static str; 6] {
+pub fn placeholders() -> [&'static str; 7] {
     Kind::ALL.map(Kind::placeholder)
 }
 
@@ -79,13 +82,15 @@ pub struct Removed {
     pub name: u64,
     /// Numbers of bank accounts.
     pub account: u64,
+    /// Number plates of vehicles.
+    pub plate: u64,
 }
 
 impl Removed {
     /// All of them.
     #[must_use]
     pub fn total(&self) -> u64 {
-        self.mail + self.phone + self.address + self.serial + self.name + self.account
+        self.mail + self.phone + self.address + self.serial + self.name + self.account + self.plate
     }
 
     /// How many were taken out of what a ticket says, by the placeholders that stand for them.
@@ -110,6 +115,7 @@ impl Removed {
             Kind::Serial => &mut self.serial,
             Kind::Name => &mut self.name,
             Kind::Account => &mut self.account,
+            Kind::Plate => &mut self.plate,
         } += 1;
     }
 }
@@ -122,11 +128,12 @@ impl AddAssign for Removed {
         self.serial += other.serial;
         self.name += other.name;
         self.account += other.account;
+        self.plate += other.plate;
     }
 }
 
 static PLACEHOLDER: LazyLock<Regex> = LazyLock::new(|| {
-    Regex::new(r"\[(?:mail|phone|address|serial|name|account)\]")
+    Regex::new(r"\[(?:mail|phone|address|serial|name|account|plate)\]")
         .expect("a fixed pattern, tested below")
 });
 

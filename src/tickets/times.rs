@@ -59,6 +59,15 @@ impl Times {
             .or_else(|| iso(zone, text))
     }
 
+    /// The time that a person wrote for a field.
+    ///
+    /// # Errors
+    /// What was expected, and what to do.
+    pub fn written(&self, field: &str, text: &str) -> Result<Timestamp, (String, Option<String>)> {
+        self.read(field, text)
+            .map_err(|fault| (fault.message, fault.help))
+    }
+
     /// The time in a field.
     pub(super) fn read(&self, field: &str, text: &str) -> Result<Timestamp, Fault> {
         self.time(text).ok_or_else(|| self.fault(field, text))
@@ -76,7 +85,7 @@ impl Times {
         );
         let lacks_zone = self.zone.is_none() && iso(&TimeZone::UTC, text.trim()).is_some();
         let help = if lacks_zone {
-            "write `zone = \"Europe/Berlin\"`, or yours, into `kb.toml`"
+            "it names no zone, and `kb.toml` has none: write `zone = \"Europe/Berlin\"`, or yours, into it"
         } else if self.mapped {
             "add its pattern to `dates` in the map"
         } else {
@@ -148,7 +157,9 @@ mod tests {
                 &Times::default(),
                 "2026-10-03",
                 "expected a time such as `2026-03-02T09:14:00Z` in `closed`, but found `2026-10-03`",
-                Some("write `zone = \"Europe/Berlin\"`, or yours, into `kb.toml`"),
+                Some(
+                    "it names no zone, and `kb.toml` has none: write `zone = \"Europe/Berlin\"`, or yours, into it",
+                ),
             ),
             (
                 &Times::default(),

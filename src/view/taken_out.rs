@@ -13,6 +13,7 @@ pub fn taken_out(removed: &Removed) -> String {
         (removed.address, "street address", "street addresses"),
         (removed.serial, "serial number", "serial numbers"),
         (removed.account, "account number", "account numbers"),
+        (removed.plate, "number plate", "number plates"),
     ];
     let found: Vec<String> = all
         .iter()

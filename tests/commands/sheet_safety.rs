@@ -315,3 +315,15 @@ fn a_ledger_that_cannot_be_written_keeps_the_case_and_tells_no_path() {
     let closed = server.write(&id, 2, "close").is(200);
     assert_eq!(closed["closed"]["ticket"], json!(id));
 }
+
+/// Loading takes seconds; that another sheet has the port is said before.
+#[test]
+fn a_port_in_use_is_said_before_anything_is_loaded() {
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = taken.local_addr().unwrap().to_string();
+    // What cannot be loaded would be told otherwise.
+    let case = Case::new().file("kb/kb.toml", "name = 7\n");
+    case.run(&["sheet", "--listen", &address])
+        .exits(2)
+        .complains(&format!("cannot listen at {address}"));
+}

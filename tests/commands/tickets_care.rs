@@ -118,10 +118,17 @@ fn a_removed_ticket_stays_out_until_it_is_put_back() {
         .ok()
         .says("A: removed, also from later imports");
     assert_eq!(export(&case).lines().count(), 1);
+    for asked in ["A", "a", "77"] {
+        case.run(&["tickets", "show", asked])
+            .exits(1)
+            .complains("`A` was removed; `fixtally tickets remove A --undo` puts it back");
+    }
     case.run(&["tickets", "remove", "A", "--undo"])
         .ok()
         .says("A: as it was before it was removed");
     assert_eq!(export(&case), before);
+    // Capitals are no reason not to find it.
+    case.run(&["tickets", "show", "a"]).ok().says("id        A");
 
     case.run(&["tickets", "remove", "A", "B", "C"])
         .exits(1)

@@ -366,3 +366,28 @@ fn ctrl_c_leaves_the_ledger_as_after_the_last_whole_file() {
         1
     );
 }
+
+#[test]
+fn a_file_that_gave_nothing_is_told_again() {
+    let odd = "{\"Ticket\":\"J1\",\"closed\":\"2026-03-02T09:14:00Z\",\"said\":\"dead\"}\n";
+    let case = desk().file("odd.jsonl", odd);
+    for _ in 0..2 {
+        let ran = case.run(&["tickets", "import", "odd.jsonl"]).exits(1);
+        let plain = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        for said in [
+            "odd.jsonl 1 0 0 0 1",
+            "unknown key `Ticket`",
+            "help: JSON is read without a map, so its keys must be `id`, `ref`,",
+            "`fixtally tickets map FILE.csv --save NAME` proposes the map",
+            "Nothing of it was kept, so it is not remembered as taken",
+        ] {
+            assert!(plain.contains(said), "{said}\n{plain}");
+        }
+    }
+    // Once something is kept, it is.
+    case.write("odd.jsonl", format!("{odd}{}", odd.replace("Ticket", "id")));
+    case.run(&["tickets", "import", "odd.jsonl"]).exits(1);
+    case.run(&["tickets", "import", "odd.jsonl"])
+        .ok()
+        .says("passed over");
+}

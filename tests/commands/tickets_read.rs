@@ -153,7 +153,7 @@ fn people_are_asked_one_by_one_and_what_they_say_stays() {
     let list = case.run(&["tickets", "confirm", "--list"]);
     list.ok().says("T-4");
     // T-5 is named; the first answer is a slip, and so is the first try.
-    let said = "x\nc\nrestart=resolvd\nrestart=resolved, swap-cord=no-change\n";
+    let said = "x\nhelp\ncorrect\nrestart=resolvd\nrestart=resolved, swap-cord=no-change\n";
     let ran = case.run_with_input(&["tickets", "confirm", "T-5"], said);
     insta::assert_snapshot!("confirm_asks", shown(&ran));
     let confirmed = exported(&case, "T-5", "confirmed");
@@ -262,7 +262,7 @@ fn many_are_answered_by_a_file_all_or_none() {
     insta::assert_snapshot!("confirm_wrong", shown(&ran));
     assert_eq!(exported(&case, "T-4", "confirmed"), Value::Null);
     // Rejected: neither read nor asked for again.
-    case.write("answers.jsonl", waiting.replace("\"later\"", "\"reject\""));
+    case.write("answers.jsonl", waiting.replace("\"later\"", "\"r\""));
     case.run(&["tickets", "confirm", "--from", "answers.jsonl"])
         .ok();
     assert_eq!(exported(&case, "T-4", "confirmed"), json!({}));

@@ -40,10 +40,11 @@ pub(crate) struct Args {
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let doors = args.doors()?;
     log(session);
-    let scrubber = super::tickets::scrubber(session)?;
-    let desk = Warm::open(session, scrubber)?;
+    // First, for loading takes its time, and another sheet may have the port.
     let listener = TcpListener::bind(args.listen)
         .map_err(|e| Failure::because(format!("cannot listen at {}", args.listen), &e))?;
+    let scrubber = super::tickets::scrubber(session)?;
+    let desk = Warm::open(session, scrubber)?;
     let address = listener
         .local_addr()
         .map_err(|e| Failure::because("cannot listen", &e))?;

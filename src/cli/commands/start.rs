@@ -8,11 +8,12 @@ use crate::tickets::Scrubber;
 use crate::tickets::map::Map;
 use crate::view::numbers::counted;
 use drafts::Draft;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 mod drafts;
+mod language;
 
 /// Begin a new knowledge base
 ///
@@ -46,6 +47,10 @@ struct Brought {
     map: Option<(String, String)>,
     /// Device ids and titles.
     devices: BTreeMap<String, String>,
+    /// Their firmware, by their ids.
+    firmware: BTreeMap<String, BTreeSet<String>>,
+    /// The language of its texts; that of the first article where there is no export.
+    language: Option<&'static str>,
     drafts: Vec<Draft>,
     notices: Vec<String>,
     missing: bool,
@@ -98,6 +103,7 @@ fn bring(session: &Session, export: &Path) -> Result<Brought, Failure> {
         map = Map::parse("", &proposed.text).ok();
         brought.map = Some((name, proposed.text));
         brought.devices = proposed.devices;
+        brought.firmware = proposed.firmware;
         brought.notices = proposed.notices;
         brought.missing = !proposed.missing.is_empty();
     }
@@ -106,6 +112,7 @@ fn bring(session: &Session, export: &Path) -> Result<Brought, Failure> {
         let zone = super::tickets::map::zone();
         let sample = super::tickets::sample(export, map, &zone, &scrubber)?;
         brought.drafts = drafts::of(&sample.tickets);
+        brought.language = Some(language::of(&sample.tickets));
         brought.rejected = sample.rejected > 0;
         brought.notices.extend(rejected(&sample));
         step.finish();
@@ -138,9 +145,13 @@ fn files(dir: &Path, session: &Session, brought: &Brought) -> Vec<(PathBuf, Stri
     for (id, title) in &brought.devices {
         let title = serde_json::Value::from(title.as_str());
         devices += &format!("[devices.{id}]\ntitle = {title}\n");
+        if let Some(firmware) = brought.firmware.get(id).filter(|all| !all.is_empty()) {
+            devices += &format!("firmware = {}\n", serde_json::json!(firmware));
+        }
     }
     let settings = SETTINGS
         .replace("{name}", &format!("{name} support"))
+        .replace("{language}", brought.language.unwrap_or("en"))
         .replace("{zone}", &super::tickets::map::zone())
         .replace("{devices}", &devices);
     let article = ARTICLE.replace("{today}", &session.today().to_string());

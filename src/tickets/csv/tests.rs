@@ -319,3 +319,23 @@ fn the_end_of_a_quote_is_not_looked_for_without_end() {
         .sum();
     assert_eq!(kept, "0,02.03.2026,\"a,,,,,\n".len() + lines.len());
 }
+
+#[test]
+fn one_ticket_has_one_row() {
+    let rows = rows(
+        "7,02.03.2026,no lamp,Done,,,,\n8,02.03.2026,no lamp,Done,,,,\n\
+         7,02.03.2026,no lamp,Done,,,,\n7,03.03.2026,card refused,Done,,,,\n\
+         7,02.03.2026,no lamp,Done,,,,\n",
+    );
+    let kept = rows.iter().filter(|row| matches!(row, Row::Ticket(_)));
+    assert_eq!(kept.count(), 4);
+    let Row::Rejected(reject) = &rows[3] else {
+        panic!("{rows:?}")
+    };
+    assert_eq!(reject.line, 5);
+    assert_eq!(
+        reject.problem.message,
+        "the id `7` stands in line 2 already, with other content"
+    );
+    assert!(reject.text.contains("card refused"));
+}

@@ -250,6 +250,18 @@ fn remove(transaction: Transaction<'_>, id_or_ref: &str) -> rusqlite::Result<Opt
     Ok(Some(TicketId::new(&id)))
 }
 
+/// The id of a removed ticket by its id, else by its ref.
+fn removed(connection: &Connection, id_or_ref: &str) -> rusqlite::Result<Option<TicketId>> {
+    connection
+        .query_row(
+            "SELECT id FROM removed WHERE lower(id) = lower(?1) OR ref = ?1
+             ORDER BY id = ?1 DESC LIMIT 1",
+            [id_or_ref],
+            |row| Ok(TicketId::new(&row.get::<_, String>(0)?)),
+        )
+        .optional()
+}
+
 fn restore(transaction: Transaction<'_>, id_or_ref: &str) -> rusqlite::Result<Undone> {
     let found: Option<(String, Option<String>)> = transaction
         .query_row(
@@ -297,6 +309,10 @@ impl Care for SqliteLedger {
 
     fn remove(&mut self, id_or_ref: &str) -> Result<Option<TicketId>, StoreError> {
         self.in_transaction(|transaction| remove(transaction, id_or_ref))
+    }
+
+    fn removed(&self, id_or_ref: &str) -> Result<Option<TicketId>, StoreError> {
+        removed(&self.connection, id_or_ref).map_err(|e| self.told(e))
     }
 
     fn restore(&mut self, id_or_ref: &str) -> Result<Undone, StoreError> {

@@ -15,10 +15,11 @@ pub(super) const TABLES: &str = "
     ) STRICT;
 ";
 
-/// When and under which name a file was taken.
+/// When and under which name a file was taken. One that gave nothing was not: whoever reads it again
+/// must hear again what is wrong with it.
 pub(super) fn taken(connection: &Connection, digest: &[u8]) -> rusqlite::Result<Option<TakenFile>> {
     connection
-        .prepare_cached("SELECT name, at, tickets FROM files WHERE digest = ?1")?
+        .prepare_cached("SELECT name, at, tickets FROM files WHERE digest = ?1 AND tickets > 0")?
         .query_row([digest], |row| {
             Ok(TakenFile {
                 name: row.get(0)?,

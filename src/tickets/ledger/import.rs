@@ -67,7 +67,9 @@ pub(super) fn import(
         take(&transaction, &ticket?, &heeded, &mut done).map_err(|e| told(path, e))?;
     }
     let settled = count(&transaction, &mut done).and_then(|()| {
-        if let Some(mark) = mark {
+        if let Some(mark) = mark
+            && done.counts.kept() > 0
+        {
             files::mark(&transaction, mark, done.counts.kept())?;
         }
         care::settle(&transaction)?;

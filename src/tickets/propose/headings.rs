@@ -12,8 +12,9 @@ const USUAL: &[(&str, &str)] = &[
         "id",
         "ticket number|ticket no|ticket nr|ticket id|ticket|case number|case no|case id|case|incident \
          number|incident|issue key|request id|request number|work order number|work order no|work order|\
-         job number|number|no|nr|id|key|ticketnummer|vorgangsnummer|vorgang|fallnummer|auftragsnummer|\
-         auftrag|nummer|numero de ticket|numero du ticket|numero|n|num|numero de caso|caso|folio|numero \
+         job number|number|no|nr|id|key|order number|order no|ticketnummer|ticketnr|vorgangsnummer|\
+         vorgangsnr|vorgang|fallnummer|fallnr|auftragsnummer|auftragsnr|auftrag|storungsnummer|storungsnr|\
+         nummer|numero de pedido|numero de orden|numero de incidencia|incidencia|pedido|orden|numero de ticket|numero du ticket|numero|n|num|numero de caso|caso|folio|numero \
          ticket|meldingsnummer|zaaknummer",
     ),
     (
@@ -79,10 +80,11 @@ const USUAL: &[(&str, &str)] = &[
         "notes",
         "work notes|notes|agent notes|internal notes|technician notes|resolution notes|close notes|\
          closing notes|log|work log|worklog|resolution|solution|action taken|actions taken|actions|\
-         comments|comment|remarks|remark|history|notizen|notiz|bemerkungen|bemerkung|losung|\
-         arbeitsbericht|verlauf|kommentare|kommentar|massnahmen|massnahme|tatigkeit|langtext|notes \
-         internes|remarques|commentaires|commentaire|intervention|notas|comentarios|solucion|\
-         observaciones|actuaciones|note|commenti|soluzione|intervento|opmerkingen|oplossing|\
+         comments|comment|remarks|remark|history|arbeitsnotizen|arbeitsnotiz|interne notiz|notizen|notiz|\
+         bemerkungen|bemerkung|vermerk|losung|arbeitsbericht|verlauf|kommentare|kommentar|massnahmen|massnahme|tatigkeit|langtext|notes \
+         internes|remarques|commentaires|commentaire|intervention|notas|nota|\
+         comentarios|comentario|solucion|observaciones|observacion|actuaciones|actuacion|trabajo \
+         realizado|trabajos realizados|intervencion|note|commenti|soluzione|intervento|opmerkingen|oplossing|\
          werkzaamheden",
     ),
     (
@@ -139,8 +141,70 @@ pub(super) fn plain(heading: &str) -> String {
     out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// How well a heading names a field, 0 to 1: as a whole, or by one of its words.
+/// The last word of a heading, or how it ends, that says that a number follows.
+const NUMBERS: &[&str] = &["nr", "no", "num", "nummer", "number", "numero", "id"];
+
+/// How headings of notes are made up in German: `Abschlussvermerk`, `Monteurbericht`.
+const NOTES: &[&str] = &[
+    "notiz",
+    "notizen",
+    "vermerk",
+    "bemerkung",
+    "bemerkungen",
+    "kommentar",
+    "bericht",
+    "losung",
+];
+
+/// Parts of headings of what belongs to people, places and things, not to the case.
+const OTHERS: &str = "phone|telefon|telephone|tel|mobil|mobile|handy|fax|telefono|movil|mail|customer|kunde|\
+    kunden|cliente|client|contact|kontakt|ansprechpartner|contacto|name|nombre|vorname|nachname|apellido|\
+    nom|prenom|agent|assignee|owner|user|benutzer|bearbeiter|mitarbeiter|monteur|techniker|tecnico|address|\
+    adresse|anschrift|direccion|street|strasse|calle|ort|stadt|city|town|ciudad|plz|zip|postcode|postal|\
+    house|haus|site|standort|location|ubicacion|emplacement|serial|serien|serie|asset|device|gerat|gerate|\
+    zahler|meter|contador|invoice|rechnung|rechnungs|factura|contract|vertrag|vertrags|contrato|account|\
+    konto|cuenta|iban|part|teile|teil|article|artikel|material|version|firmware";
+
+/// Whether a heading speaks of a person, a place or a thing rather than of the case.
+pub(super) fn of_others(heading: &str) -> bool {
+    let plain = plain(heading);
+    let mut others = OTHERS.split('|').map(str::trim);
+    others.any(|other| {
+        let mut words = plain.split(' ');
+        words.any(|word| {
+            let rest = word.strip_prefix(other);
+            rest.is_some_and(|rest| ["", "s"].contains(&rest) || NUMBERS.contains(&rest))
+                || (other.len() >= 5 && (word.starts_with(other) || word.ends_with(other)))
+        })
+    })
+}
+
+/// Whether a heading as a whole is one that the field usually has.
+pub(super) fn surely(field: &str, heading: &str) -> bool {
+    names(field, heading) > 0.6
+}
+
+/// How well a heading names a field, 0 to 1: as a whole, by one of its words, or by how it is made up.
 pub(super) fn names(field: &str, heading: &str) -> f64 {
+    match usual(field, heading) {
+        0.0 if made_up(field, &plain(heading)) => 0.35,
+        usual => usual,
+    }
+}
+
+/// Whether a heading that nobody listed is one of an id or of notes by its last part.
+fn made_up(field: &str, plain: &str) -> bool {
+    let last = plain.rsplit(' ').next().unwrap_or_default();
+    match field {
+        "id" => {
+            NUMBERS.contains(&last) || ["nr", "nummer"].iter().any(|number| last.ends_with(number))
+        }
+        "notes" => NOTES.iter().any(|end| last.ends_with(end)),
+        _ => false,
+    }
+}
+
+fn usual(field: &str, heading: &str) -> f64 {
     let Some((_, usual)) = USUAL.iter().find(|(name, _)| *name == field) else {
         return 0.0;
     };
@@ -197,6 +261,34 @@ mod tests {
     }
 
     #[test]
+    fn numbers_of_people_and_things_are_no_ids_of_cases() {
+        for heading in [
+            "Telefonnummer",
+            "Kundennr.",
+            "Customer No.",
+            "Seriennummer",
+            "Zählernummer",
+            "Nº de cliente",
+            "Vertragsnummer",
+            "Asset ID",
+            "Hausnummer",
+            "Anschrift",
+            "Bearbeiter",
+        ] {
+            assert!(of_others(heading), "{heading}");
+        }
+        for heading in [
+            "Auftragsnr.",
+            "Ticket ID",
+            "Arbeitsnotiz",
+            "Remarks",
+            "Ergebnis",
+        ] {
+            assert!(!of_others(heading), "{heading}");
+        }
+    }
+
+    #[test]
     fn a_heading_names_its_field_best() {
         for (heading, field) in [
             ("Ticket No.", "id"),
@@ -209,6 +301,16 @@ mod tests {
             ("Resolution code", "outcome"),
             ("Fehlercode", "codes"),
             ("Gerätetyp", "device"),
+            ("Auftragsnr.", "id"),
+            ("Order No.", "id"),
+            ("Einsatz-Nr.", "id"),
+            ("Nº de incidencia", "id"),
+            ("Arbeitsnotiz", "notes"),
+            ("Abschlussvermerk", "notes"),
+            ("Monteurbericht", "notes"),
+            ("Comentario", "notes"),
+            ("Nota interna", "notes"),
+            ("Ergebnis", "result"),
         ] {
             let best = USUAL
                 .iter()

@@ -92,6 +92,92 @@ fn without_usual_headings_contents_decide() {
     assert_eq!(kept(csv, b','), (2, 0));
 }
 
+/// An export of a German desk with the slips that exports have: a doubled number, a blank row, a short one.
+fn with_slips(id: &str, notes: &str) -> String {
+    let mut csv = format!("{id};Eröffnet;Geschlossen am;Gerät / FW;Betreff;{notes};Status;Dauer\n");
+    let devices = [
+        "Post 22 / 3.0.1",
+        "Post 7 / 2.5.1",
+        "unbekannt",
+        "",
+        "Post 22",
+    ];
+    for n in 0..218 {
+        let (day, device) = (1 + n % 28, devices[n % 5]);
+        csv += &format!(
+            "A-{};{day:02}.03.26;{day:02}.03.2026 10:12;{device};FI fliegt bei Regen;Klemmen nachgezogen, \
+             Fall {n} ist behoben;erledigt;1,5 h\n",
+            1000 + n
+        );
+    }
+    csv + "A-1003;01.02.26;02.02.2026 09:00;Post 22;doppelt;doppelt;erledigt;5\n\
+           ;01.02.26;02.02.2026 09:00;Post 22;ohne Nummer;ohne;erledigt;5\n;;;;;;;\nzu;kurz\n"
+}
+
+#[test]
+fn a_doubled_and_an_empty_number_make_a_column_no_less_of_an_id() {
+    let text = proposed(&with_slips("Auftragsnr.", "Arbeitsnotiz"), b';');
+    for expected in [
+        "id = { column = \"Auftragsnr.\" }",
+        "# CHECK: 1 row has the id of an earlier row, such as \"A-1003\", and 1 row has no id. The import",
+        "notes = \"Arbeitsnotiz\"\n",
+        "#   \"Dauer\": \"1,5 h\"",
+        "device = \"Gerät / FW\"\n",
+        "firmware = \"Gerät / FW\"\n",
+        "\"Post 22 / 3.0.1\" = \"post-22\"",
+        "\"Post 22 / 3.0.1\" = \"3.0.1\"",
+        "\"unbekannt\" = \"\"",
+    ] {
+        assert!(text.contains(expected), "{expected}\n{text}");
+    }
+    // What is no row of its own teaches nothing.
+    assert!(!text.contains("kurz"), "{text}");
+    let csv = with_slips("Auftragsnr.", "Arbeitsnotiz");
+    assert_eq!(kept(&csv, b';'), (218, 3));
+    // By contents alone where no heading helps.
+    let text = proposed(&with_slips("Lfd", "Was war"), b';');
+    for expected in [
+        "# CHECK: taken for the id by its contents alone.",
+        "id = { column = \"Lfd\" }",
+        "notes = \"Was war\"  # CHECK: by its contents alone",
+    ] {
+        assert!(text.contains(expected), "{expected}\n{text}");
+    }
+}
+
+#[test]
+fn numbers_of_something_else_are_no_ids() {
+    for heading in ["Kundennummer", "Telefon-Nr.", "Serial No."] {
+        let text = proposed(&with_slips(heading, "Notizen"), b';');
+        assert!(text.contains("# CHECK: no column holds an id"), "{text}");
+        assert!(text.contains("id = { row = true }"), "{text}");
+        assert!(
+            text.contains(&format!("#   \"{heading}\": (no value shown)")),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn a_result_without_a_fix_is_how_the_case_ended() {
+    for (heading, values) in [
+        ("Result", ["Resolved", "Escalated", "Closed - no action"]),
+        ("Ergebnis", ["Gelöst", "Weitergeleitet", "Storniert"]),
+        ("Resultado", ["Resuelto", "Derivado", "Cancelado"]),
+    ] {
+        let mut csv = format!("Number,Closed at,Short text,{heading}\n");
+        for n in 0..30 {
+            csv += &format!("N{n},2026-03-02,breaker trips at once,{}\n", values[n % 3]);
+        }
+        let text = proposed(&csv, b',');
+        assert!(text.contains(&format!("outcome = \"{heading}\"")), "{text}");
+        for (value, outcome) in values.iter().zip(["resolved", "handed-on", "dropped"]) {
+            let line = format!("\"{value}\" = \"{outcome}\"");
+            assert!(text.contains(&line), "{line}\n{text}");
+        }
+    }
+}
+
 #[test]
 fn what_is_missing_is_said_in_the_map() {
     let csv = "Number,Subject\n1,breaker trips when it rains\n";

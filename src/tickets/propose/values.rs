@@ -7,7 +7,7 @@ const OUTCOMES: &[(&str, &str)] = &[
     (
         "dropped",
         "dropped|cancelled|canceled|abandoned|no answer|no response|duplicate|withdrawn|expired|rejected|\
-         spam|given up|not reproducible|abgebrochen|storniert|keine antwort|keine ruckmeldung|\
+         spam|given up|not reproducible|no action|abgebrochen|storniert|keine antwort|keine ruckmeldung|\
          zuruckgezogen|doppelt|annule|abandonne|sans reponse|doublon|cancelado|abandonado|sin respuesta|\
          annullato|geannuleerd|vervallen|geen antwoord",
     ),
@@ -80,6 +80,7 @@ mod tests {
             ("Unresolved", Some("")),
             ("Not resolved", Some("")),
             ("Closed: no response", Some("dropped")),
+            ("Closed - no action", Some("dropped")),
             ("Escalated (field service)", Some("handed-on")),
             ("Terminé", Some("resolved")),
             ("In Progress", Some("")),

@@ -1,6 +1,6 @@
 //! A proposed map as TOML, with what a person should look at.
 
-use super::{Proposal, Sheet, headings};
+use super::{Column, Proposal, Sheet, headings};
 use crate::tickets::Scrubber;
 use std::fmt::Write as _;
 
@@ -30,8 +30,9 @@ pub fn toml_text(proposal: &Proposal, sheet: &Sheet, zone: &str, scrubber: &Scru
             quoted(encoding)
         );
     }
-    id(&mut out, proposal, sheet);
+    id(&mut out, proposal, sheet, scrubber);
     columns(&mut out, proposal, sheet);
+    not_used(&mut out, &unused(proposal, sheet, scrubber));
     values(&mut out, proposal, scrubber);
     out
 }
@@ -60,21 +61,110 @@ fn dates(out: &mut String, proposal: &Proposal) {
     let _ = writeln!(out, "dates = [{}]", all.join(", "));
 }
 
-fn id(out: &mut String, proposal: &Proposal, sheet: &Sheet) {
-    match proposal.id {
-        Some(at) => {
-            if proposal.id_repeats {
-                out.push_str(
-                    "# CHECK: ids repeat; rows of one id become one ticket, the last row counts.\n",
-                );
-            }
-            let name = quoted(&sheet.columns[at].name);
-            let _ = writeln!(out, "id = {{ column = {name} }}");
-        }
-        None => out.push_str(
-            "# No column holds an id for each row, so rows are numbered under the file's name.\n\
+fn id(out: &mut String, proposal: &Proposal, sheet: &Sheet, scrubber: &Scrubber) {
+    let Some(at) = proposal.id else {
+        out.push_str(
+            "# CHECK: no column holds an id, so rows are numbered under the file's name. With one row more\n\
+             # on top of the next export, or under another file name, every ticket comes in anew, as another.\n\
+             # If a column holds the number of the case, name it: id = { column = \"…\" }\n\
              id = { row = true }\n",
-        ),
+        );
+        return;
+    };
+    let column = &sheet.columns[at];
+    if proposal.id_by_contents {
+        out.push_str("# CHECK: taken for the id by its contents alone.\n");
+    }
+    let mut doubts = Vec::new();
+    if column.doubled > 0 {
+        let rows = rows_have(column.doubled);
+        let first = column.doubles.as_deref().unwrap_or_default();
+        let first = quoted(&scrubber.text(first));
+        doubts.push(format!("{rows} the id of an earlier row, such as {first}"));
+    }
+    if column.empty() > 0 {
+        let rows = rows_have(column.empty());
+        doubts.push(format!("{rows} no id"));
+    }
+    if !doubts.is_empty() {
+        let line = format!(
+            "CHECK: {}. The import rejects such rows, unless a doubled one says the same.",
+            doubts.join(", and ")
+        );
+        comment(out, &line);
+    }
+    let _ = writeln!(out, "id = {{ column = {} }}", quoted(&column.name));
+}
+
+fn rows_have(count: u64) -> String {
+    if count == 1 {
+        "1 row has".to_owned()
+    } else {
+        format!("{count} rows have")
+    }
+}
+
+/// A comment, wrapped.
+fn comment(out: &mut String, text: &str) {
+    let options = textwrap::Options::new(98)
+        .initial_indent("# ")
+        .subsequent_indent("# ");
+    let _ = writeln!(out, "{}", textwrap::fill(text, options));
+}
+
+/// A column that nothing is taken from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unused {
+    /// Its heading.
+    pub name: String,
+    /// A value to tell it by, without personal data; none where the values may be people or places.
+    pub sample: Option<String>,
+}
+
+pub(super) fn unused(proposal: &Proposal, sheet: &Sheet, scrubber: &Scrubber) -> Vec<Unused> {
+    let used = |at: usize| {
+        proposal.id == Some(at) || proposal.columns.values().any(|fed| fed.contains(&at))
+    };
+    let columns = sheet.columns.iter().enumerate();
+    columns
+        .filter(|(at, _)| !used(*at))
+        .map(|(_, column)| Unused {
+            name: column.name.clone(),
+            sample: sample(column, scrubber),
+        })
+        .collect()
+}
+
+/// The first value. A bare name is nothing that a scrubber could tell from a word, so none is shown of a
+/// column that may hold them.
+fn sample(column: &Column, scrubber: &Scrubber) -> Option<String> {
+    const LONGEST: usize = 40;
+    let value = column.sample.first()?;
+    let name_like = |v: &str| {
+        let capital = |word: &str| word.starts_with(char::is_uppercase);
+        v.split_whitespace().count() <= 3
+            && v.split_whitespace().all(capital)
+            && !v.contains(|c: char| c.is_ascii_digit())
+    };
+    let may_be_people = column.many && column.share(name_like) > 0.5;
+    if headings::of_others(&column.name) || may_be_people {
+        return None;
+    }
+    let plain = scrubber.text(value).replace(['\n', '\r'], " ");
+    let cut = plain.chars().count() > LONGEST;
+    let shown: String = plain.chars().take(LONGEST).collect();
+    Some(if cut { shown + "…" } else { shown })
+}
+
+fn not_used(out: &mut String, unused: &[Unused]) {
+    if unused.is_empty() {
+        return;
+    }
+    out.push_str("# Not used, with a value of each:\n");
+    for column in unused {
+        let sample = column.sample.as_deref().map(quoted);
+        let sample = sample.unwrap_or_else(|| "(no value shown)".to_owned());
+        let _ = writeln!(out, "#   {}: {sample}", quoted(&column.name));
     }
 }
 
@@ -98,9 +188,10 @@ fn columns(out: &mut String, proposal: &Proposal, sheet: &Sheet) {
             [one] => one.clone(),
             several => format!("[{}]", several.join(", ")),
         };
-        let by_contents = at
-            .iter()
-            .all(|at| headings::names(field, &sheet.columns[*at].name) == 0.0);
+        // What feeds the device too was told from its values, which stand below.
+        let shared = *field == "firmware" && proposal.columns.get("device") == Some(at);
+        let unnamed = |at: &usize| headings::names(field, &sheet.columns[*at].name) == 0.0;
+        let by_contents = !shared && at.iter().all(unnamed);
         let check = if by_contents {
             "  # CHECK: by its contents alone"
         } else {
@@ -113,23 +204,6 @@ fn columns(out: &mut String, proposal: &Proposal, sheet: &Sheet) {
             out,
             "# CHECK: nothing was found for `{field}`, and it is needed:\n# {field} = \"…\""
         );
-    }
-    let used = |at: usize| {
-        proposal.id == Some(at) || proposal.columns.values().any(|fed| fed.contains(&at))
-    };
-    let unused: Vec<String> = sheet
-        .columns
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| !used(*at))
-        .map(|(_, column)| quoted(&column.name))
-        .collect();
-    if !unused.is_empty() {
-        let line = format!("Not used: {}", unused.join(", "));
-        let options = textwrap::Options::new(98)
-            .initial_indent("# ")
-            .subsequent_indent("#   ");
-        let _ = writeln!(out, "{}", textwrap::fill(&line, options));
     }
 }
 
@@ -162,9 +236,7 @@ fn values(out: &mut String, proposal: &Proposal, scrubber: &Scrubber) {
         let line = format!(
             "Devices that `kb.toml` does not know: {shown}{more}. Name them there, or map them under [values.device]."
         );
-        let options = textwrap::Options::new(98)
-            .initial_indent("# ")
-            .subsequent_indent("# ");
-        let _ = writeln!(out, "\n{}", textwrap::fill(&line, options));
+        out.push('\n');
+        comment(out, &line);
     }
 }

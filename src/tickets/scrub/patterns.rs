@@ -2,7 +2,7 @@
 //!
 //! A function gets text without placeholders and gives the byte ranges to take out, in order. Mail
 //! comes first, for a name may stand in it; accounts before telephone numbers, which would take groups of
-//! their digits; telephone numbers before addresses, whose house numbers they would swallow; postal codes
+//! their digits, as number plates do; telephone numbers before addresses, whose house numbers they would swallow; postal codes
 //! that stand without a street last.
 
 use super::Kind;
@@ -20,11 +20,13 @@ macro_rules! pattern {
 mod account;
 mod address;
 mod name;
+mod plate;
 mod postcode;
 
 use account::account;
 use address::address;
 use name::name;
+use plate::plate;
 use postcode::postcode;
 
 /// Finds personal data of one kind.
@@ -35,6 +37,7 @@ pub(super) const FINDERS: &[(Kind, Finder)] = &[
     (Kind::Mail, mail),
     (Kind::Account, account),
     (Kind::Serial, serial),
+    (Kind::Plate, plate),
     (Kind::Phone, phone),
     (Kind::Address, address),
     (Kind::Address, postcode),

@@ -109,6 +109,39 @@ fn personal_data_become_placeholders() {
             "Caller: [name], post-7 dead",
         ),
         (
+            "owner Hans Meier says plug stuck",
+            "owner [name] says plug stuck",
+        ),
+        (
+            "tenant Brown says it is dead",
+            "tenant [name] says it is dead",
+        ),
+        (
+            "Eigentümerin Petra von Hagen, Stecker fest",
+            "Eigentümerin [name], Stecker fest",
+        ),
+        (
+            "Mieter Kowalski meldet Ausfall",
+            "Mieter [name] meldet Ausfall",
+        ),
+        (
+            "la propietaria Carmen de la Vega dice que no carga",
+            "la propietaria [name] dice que no carga",
+        ),
+        // Number plates.
+        (
+            "car M-AB 1234 is parked there",
+            "car [plate] is parked there",
+        ),
+        ("Wagen HH-XY 42E blockiert", "Wagen [plate] blockiert"),
+        ("van AB12 CDE stood at it", "van [plate] stood at it"),
+        ("voiture AB-123-CD.", "voiture [plate]."),
+        (
+            "matrícula 1234 BCD, no carga",
+            "matrícula [plate], no carga",
+        ),
+        ("Kennzeichen: B XY 99", "Kennzeichen: [plate]"),
+        (
             "regards, Bob Smith, 020 7946 0958, bob@example.com",
             "regards, [name], [phone], [mail]",
         ),
@@ -155,7 +188,14 @@ fn everything_else_stays() {
         "serial port is dead",
         "regards the meter as dead",
         "",
-        "[mail] [phone] [address] [serial] [name] [account]",
+        "[mail] [phone] [address] [serial] [name] [account] [plate]",
+        "L-N 230 V, L-PE 231 V, N-PE 0 V",
+        "RS-A 485, DC-DC 400, SC-2 2.1.3",
+        "1000 RPM, 2500 PCS, 12 VDC",
+        "order A-AB 1234-7 came, type X-AB1234-C",
+        "owner Unplugged it, tenant Not at home",
+        "Mieter Wallbox meldet Fehler, Kunde ruft zurück",
+        "the owner Reset Breaker twice",
         "ticket 10115, meter 28012, 04109 kWh",
     ] {
         assert_eq!(scrubber().text(text), text);

@@ -3,7 +3,8 @@
 //! A word stands in a draft only where tickets of three days and more use it: what the scrubber missed
 //! is a name or a number that hardly anybody else uses.
 
-use crate::base::text::Analyzer;
+use crate::base::common::is_common;
+use crate::base::text::{Analyzer, fold};
 use crate::curate::clusters::{Cluster, Text, clusters, distinctive_in};
 use crate::evidence::cases::day;
 use crate::tickets::Ticket;
@@ -123,11 +124,18 @@ fn draft(
     around: &Around<'_>,
     taken: &mut BTreeSet<String>,
 ) -> Option<Draft> {
-    let names: Vec<String> = cluster
-        .names
-        .iter()
+    // Small words are much of what callers say and tell nothing of what is wrong.
+    let telling = cluster.names.iter().filter(|(term, _)| {
+        let folded = around.words.folded(term);
+        !is_common(&folded)
+    });
+    let mut names: Vec<String> = telling
         .map(|(term, _)| around.words.surface(term))
         .collect();
+    if names.is_empty() {
+        let all = cluster.names.iter();
+        names = all.map(|(term, _)| around.words.surface(term)).collect();
+    }
     let named: Vec<&str> = names.iter().take(NAMED_BY).map(String::as_str).collect();
     let id = free_id(&named, taken)?;
     let mut symptoms = Vec::new();
@@ -136,12 +144,19 @@ fn draft(
         let Some(said) = around.tickets[*at].said.as_deref() else {
             continue;
         };
-        let line = said.split_whitespace().collect::<Vec<_>>().join(" ");
-        let good = (3..=16).contains(&line.split(' ').count())
-            && !placeholders().iter().any(|p| line.contains(p))
-            && around.words.all_public(&line);
-        if good && seen.insert(line.to_lowercase()) {
-            symptoms.push(line);
+        // Of several columns the first is the subject.
+        let first = said.lines().next().unwrap_or_default();
+        for line in [said, first] {
+            let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
+            let good = (3..=16).contains(&line.split(' ').count())
+                && !placeholders().iter().any(|p| line.contains(p))
+                && around.words.all_public(&line);
+            if good {
+                if seen.insert(line.to_lowercase()) {
+                    symptoms.push(line);
+                }
+                break;
+            }
         }
         if symptoms.len() == SYMPTOMS {
             break;
@@ -186,8 +201,8 @@ fn yaml(text: &str) -> String {
 /// An id of plain letters that no draft has yet.
 fn free_id(words: &[&str], taken: &mut BTreeSet<String>) -> Option<String> {
     let plain = |word: &&str| -> String {
-        let letters = word.chars().filter(char::is_ascii_alphanumeric);
-        letters.collect::<String>().to_lowercase()
+        let folded = fold(word);
+        folded.chars().filter(char::is_ascii_alphanumeric).collect()
     };
     let parts: Vec<String> = words.iter().map(plain).filter(|p| !p.is_empty()).collect();
     let base = if parts.is_empty() {
@@ -211,6 +226,8 @@ fn free_id(words: &[&str], taken: &mut BTreeSet<String>) -> Option<String> {
 struct Words {
     days: HashMap<String, BTreeSet<Date>>,
     written: HashMap<String, BTreeMap<String, u64>>,
+    /// Folded words as they were spelled, umlauts and capitals and all.
+    spelled: HashMap<String, BTreeMap<String, u64>>,
 }
 
 impl Words {
@@ -220,6 +237,11 @@ impl Words {
         let plain = told
             .map(|text| without_placeholders(text))
             .unwrap_or_default();
+        let words = plain.split(|c: char| !c.is_alphanumeric());
+        for word in words.filter(|word| !word.is_empty()) {
+            let spelled = self.spelled.entry(fold(word)).or_default();
+            *spelled.entry(word.to_owned()).or_default() += 1;
+        }
         let mut terms = Vec::new();
         for word in analyzer.words(&plain) {
             if !word.chars().any(char::is_alphabetic) {
@@ -256,13 +278,23 @@ impl Words {
         })
     }
 
+    /// How a term is mostly written, folded.
+    fn folded(&self, term: &str) -> String {
+        let most = self.written.get(term).and_then(most);
+        most.unwrap_or_else(|| term.to_owned())
+    }
+
     /// How a term is mostly written.
     fn surface(&self, term: &str) -> String {
-        let written = self.written.get(term);
-        let most = written.and_then(|all| {
-            all.iter()
-                .max_by(|a, b| a.1.cmp(b.1).then_with(|| b.0.cmp(a.0)))
-        });
-        most.map_or_else(|| term.to_owned(), |(word, _)| word.clone())
+        let folded = self.folded(term);
+        self.spelled.get(&folded).and_then(most).unwrap_or(folded)
     }
+}
+
+/// The most frequent; of equals the first by the alphabet.
+fn most(counts: &BTreeMap<String, u64>) -> Option<String> {
+    let most = counts
+        .iter()
+        .max_by(|a, b| a.1.cmp(b.1).then_with(|| b.0.cmp(a.0)));
+    most.map(|(word, _)| word.clone())
 }

@@ -1,5 +1,6 @@
 //! `fixtally tickets add`: one closed case, or several, for scripts.
 
+use super::latest::Latest;
 use super::{Exit, Failure, Session, from_pack};
 use crate::base::problem::Problem;
 use crate::cli::call::clock::Clock;
@@ -111,6 +112,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         times: super::times(session)?,
         scrubber: super::scrubber(session)?,
         store: ledger::open(session)?,
+        latest: Latest::of(session)?,
         clock: Clock::on(session, &settings, desk::now(session)?),
         keep: Keep::open(&state)?,
         session,
@@ -230,6 +232,7 @@ pub(super) struct Work<'a> {
     times: Times,
     pub(super) scrubber: Scrubber,
     pub(super) store: SqliteLedger,
+    latest: Latest,
     clock: Clock,
     keep: Keep,
     refused: bool,
@@ -265,7 +268,13 @@ impl Work<'_> {
         let mut rows = JsonLines::new(file, line.as_bytes()).with_times(self.times.clone());
         let row = rows.next();
         match row {
-            Some(Ok(Row::Ticket(raw))) => self.add(*raw, own_id, number),
+            Some(Ok(Row::Ticket(raw))) => match self.latest.refuses(raw.closed) {
+                Some(why) => {
+                    self.refuse(number, &why);
+                    Ok(())
+                }
+                None => self.add(*raw, own_id, number),
+            },
             Some(Ok(Row::Rejected(reject))) => {
                 self.refuse(number, &worded(&reject.problem));
                 Ok(())

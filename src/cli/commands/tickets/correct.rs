@@ -1,6 +1,7 @@
 //! `fixtally tickets correct`: fields of one ticket, set by a person.
 
 use super::add::CaseArgs;
+use super::latest::Latest;
 use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
 use crate::cli::names::Names;
@@ -62,10 +63,18 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
     let times = super::times(session)?;
     for key in ["opened", "closed"] {
-        let given = fields.get(key).and_then(Value::as_str);
-        if let Some(time) = given.and_then(|text| times.time(text)) {
-            fields.insert(key.to_owned(), json!(time));
+        let Some(given) = fields.get(key).and_then(Value::as_str) else {
+            continue;
+        };
+        let time = times.written(key, given).map_err(|(message, help)| {
+            help.into_iter().fold(Failure::new(message), Failure::hint)
+        })?;
+        if key == "closed"
+            && let Some(why) = Latest::of(session)?.refuses(time)
+        {
+            return Err(Failure::new(why));
         }
+        fields.insert(key.to_owned(), json!(time));
     }
     let patch = Patch::new(fields, &super::scrubber(session)?);
     let mut store = ledger::open(session)?;

@@ -1,6 +1,7 @@
 //! `fixtally tickets import`: exports into the ledger.
 
 use super::input::{self, Ended, Feed};
+use super::latest::Latest;
 use super::look;
 use super::maps::Maps;
 use super::opened::{Opened, open, unreadable};
@@ -35,7 +36,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 /// Without --map a table is read through the one map in `maps/` of the knowledge base that has its
 /// columns. A time that names no zone, such as `2026-03-02 09:14` or a day alone, is of the `zone`
 /// of the map; in JSON of that of --map, else of the `zone` in `kb.toml`.
-/// A file that was taken before, whatever its name, is passed over. Each file goes in as a
+/// A file that was taken before, whatever its name, is passed over; one that gave nothing was not
+/// taken. Each file goes in as a
 /// whole or not at all; Ctrl-C leaves the ledger as after the last whole file.
 ///
 /// Exit code 1: some rows were rejected; 2: some file could not be read.
@@ -82,6 +84,7 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
         scrubber,
         ledger: ledger::open(session)?,
         careful: Careful::begin(),
+        latest: Latest::of(session)?,
         args,
     };
     let known = unknown::knowledge(session);
@@ -166,6 +169,7 @@ struct Work<'a> {
     scrubber: Scrubber,
     ledger: SqliteLedger,
     careful: Careful,
+    latest: Latest,
     args: &'a Args,
 }
 
@@ -218,6 +222,7 @@ impl Work<'_> {
                 ledger: &mut self.ledger,
                 scrubber: &self.scrubber,
                 careful: &self.careful,
+                latest: self.latest,
                 file,
                 mark,
                 passed,
@@ -282,6 +287,7 @@ struct Taking<'a, 'k> {
     ledger: &'a mut SqliteLedger,
     scrubber: &'a Scrubber,
     careful: &'a Careful,
+    latest: Latest,
     file: &'a Path,
     mark: Option<FileMark>,
     passed: Arc<AtomicU64>,
@@ -310,6 +316,7 @@ fn take(
         report,
         passed: taking.passed,
         careful: taking.careful,
+        latest: taking.latest,
         looker: taking.looker,
         ended_by: None,
     };

@@ -1,5 +1,6 @@
 //! The rows of an export as scrubbed tickets: read in pieces, scrubbed on all cores, in order.
 
+use super::latest::Latest;
 use super::rejects::Rejects;
 use super::report::FileReport;
 use super::source::Text;
@@ -139,6 +140,7 @@ pub(super) struct Feed<'a, 'k> {
     /// How many rows were read, for the progress line.
     pub(super) passed: Arc<AtomicU64>,
     pub(super) careful: &'a Careful,
+    pub(super) latest: Latest,
     /// Looks for names that the knowledge base does not have, where there is one.
     pub(super) looker: Option<&'a mut Looker<'k>>,
     /// What ended the file early.
@@ -170,6 +172,11 @@ impl Iterator for Feed<'_, '_> {
                 Clean::Ticket(ticket, removed) => {
                     self.report.read += 1;
                     self.report.removed += removed;
+                    if self.latest.is_before(ticket.closed) {
+                        self.report.future += 1;
+                        let first = (self.report.read, ticket.id.to_string(), ticket.closed);
+                        self.report.first_future.get_or_insert(first);
+                    }
                     if let Some(looker) = &mut self.looker {
                         looker.sees(&ticket);
                     }

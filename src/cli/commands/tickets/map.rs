@@ -9,12 +9,12 @@ use crate::tickets::Scrubber;
 use crate::tickets::csv::CsvRows;
 use crate::tickets::encoding::Encoding;
 use crate::tickets::map::Map;
-use crate::tickets::propose::{Names, Proposal, Sheet, propose, toml_text};
+use crate::tickets::propose::{Names, Proposal, Sheet, Unused, parted, propose, toml_text};
 use crate::tickets::row::Row;
 use crate::view::numbers::counted;
 use indicatif::ProgressBar;
 use jiff::tz::TimeZone;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
@@ -73,6 +73,8 @@ pub(crate) struct Proposed {
     pub(crate) notices: Vec<String>,
     /// The devices it knows, id to title.
     pub(crate) devices: BTreeMap<String, String>,
+    /// The firmware that stands behind devices, by their ids.
+    pub(crate) firmware: BTreeMap<String, BTreeSet<String>>,
 }
 
 /// The names a knowledge base knows.
@@ -110,15 +112,22 @@ pub(crate) fn proposed(
 pub(crate) fn with_own_devices(file: &Path, scrubber: &Scrubber) -> Result<Proposed, Failure> {
     let sheet = sheet(file, None)?;
     let first = propose(&sheet, &Names::default());
-    let names = Names {
-        devices: first
-            .unknown_devices()
-            .filter(|title| scrubber.text(title) == *title)
-            .filter_map(|title| Some((slug(title)?, title.to_owned())))
-            .collect(),
-        ..Names::default()
-    };
-    Ok(of_sheet(file, None, &sheet, &names, scrubber))
+    let mut names = Names::default();
+    let mut firmware: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let devices = first.unknown_devices();
+    for written in devices.filter(|title| scrubber.text(title) == *title) {
+        let (title, version) = parted(written).map_or((written, None), |(d, f)| (d, Some(f)));
+        let Some(id) = slug(title) else { continue };
+        firmware
+            .entry(id.clone())
+            .or_default()
+            .extend(version.map(str::to_owned));
+        names.devices.entry(id).or_insert_with(|| title.to_owned());
+    }
+    Ok(Proposed {
+        firmware,
+        ..of_sheet(file, None, &sheet, &names, scrubber)
+    })
 }
 
 /// A device's id by its title: plain small letters, digits and hyphens.
@@ -142,12 +151,14 @@ fn of_sheet(
     let proposal = propose(sheet, names);
     let text = toml_text(&proposal, sheet, &zone(), scrubber);
     let missing = proposal.missing();
-    let notices = notices(file, encoding, &text, &proposal);
+    let unused = proposal.unused(sheet, scrubber);
+    let notices = notices(file, encoding, &text, &proposal, &unused);
     Proposed {
         text,
         missing,
         notices,
         devices: names.devices.clone(),
+        firmware: BTreeMap::new(),
     }
 }
 
@@ -188,6 +199,7 @@ fn notices(
     encoding: Option<Encoding>,
     text: &str,
     proposal: &Proposal,
+    unused: &[Unused],
 ) -> Vec<String> {
     const TRIED: usize = 1000;
     let mut notices = Vec::new();
@@ -198,6 +210,14 @@ fn notices(
             missing.join("`, `")
         ));
     }
+    if proposal.numbers_rows() {
+        notices.push(
+            "No column holds an id, so rows are numbered: an export with one row more on top, or \
+             under another name, brings every ticket in anew. Name the column of the case's number."
+                .to_owned(),
+        );
+    }
+    notices.extend(not_used(unused));
     let checks = text.matches("CHECK").count() - missing.len();
     if checks > 0 {
         let places = counted(checks as u64, "place");
@@ -218,6 +238,27 @@ fn notices(
         rejected.count()
     ));
     notices
+}
+
+/// The columns nothing is taken from, with a value of each.
+fn not_used(unused: &[Unused]) -> Option<String> {
+    const NAMED: usize = 12;
+    if unused.is_empty() {
+        return None;
+    }
+    let named = unused
+        .iter()
+        .take(NAMED)
+        .map(|column| match &column.sample {
+            Some(sample) => format!("`{}` ({sample})", column.name),
+            None => format!("`{}`", column.name),
+        });
+    let named: Vec<String> = named.collect();
+    let more = match unused.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more, named in the map"),
+    };
+    Some(format!("Columns not used: {}{more}.", named.join(", ")))
 }
 
 /// Writes a map into the knowledge base; one that is there is never overwritten.

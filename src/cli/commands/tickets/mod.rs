@@ -8,6 +8,7 @@ mod forget;
 mod from_pack;
 mod import;
 mod input;
+mod latest;
 mod list;
 mod look;
 pub(crate) mod map;

@@ -27,6 +27,10 @@ pub(super) struct FileReport {
     pub(super) read_as: String,
     /// When the same file was taken before; then nothing of it was read.
     pub(super) taken_before: Option<TakenFile>,
+    /// How many tickets are closed in the future.
+    pub(super) future: u64,
+    /// The first of these: its row among all that were read, its id, its time.
+    pub(super) first_future: Option<(u64, String, jiff::Timestamp)>,
     /// The first rejected rows.
     pub(super) problems: Vec<Problem>,
     /// Where all rejected rows are kept.
@@ -50,6 +54,8 @@ impl FileReport {
             removed: Removed::default(),
             read_as: String::new(),
             taken_before: None,
+            future: 0,
+            first_future: None,
             problems: Vec::new(),
             rejects: None,
             error: None,
@@ -112,6 +118,7 @@ fn as_json(report: &FileReport) -> serde_json::Value {
         "removed": report.removed,
         "read_as": report.read_as,
         "taken_before": report.taken_before.as_ref().map(|taken| taken.at),
+        "in_future": report.future,
         "problems": report.problems,
         "error": report.error.as_ref().map(|failure| json!({
             "message": failure.message, "causes": failure.causes, "hints": failure.hints,
@@ -128,6 +135,9 @@ fn text(session: &Session, reports: &[FileReport]) -> String {
     }
     for report in reports {
         removed += report.removed;
+        for line in [future(report), nothing_kept(report)].into_iter().flatten() {
+            let _ = writeln!(out, "\n{}", textwrap::fill(&line, 80));
+        }
         for problem in &report.problems {
             let _ = writeln!(out, "\n{}", problem::text(&narrow(problem), true));
         }
@@ -144,6 +154,29 @@ fn text(session: &Session, reports: &[FileReport]) -> String {
         let _ = writeln!(out, "\nTaken out: {}.", taken_out(&removed));
     }
     out
+}
+
+/// Tickets that are closed in the future are kept, but somebody should look.
+fn future(report: &FileReport) -> Option<String> {
+    let (row, id, closed) = report.first_future.as_ref()?;
+    let (tickets, are) = match report.future {
+        1 => ("1 ticket".to_owned(), "is"),
+        many => (counted(many, "ticket"), "are"),
+    };
+    let id = escape::terminal_line(id);
+    Some(format!(
+        "WARNING: {tickets} {are} closed in the future; the first, `{id}` in row {row}, at {closed}. \
+         Look at the dates of the export, or at how the map reads them."
+    ))
+}
+
+/// A file that gave nothing is read again the next time, and said again.
+fn nothing_kept(report: &FileReport) -> Option<String> {
+    let nothing = report.rejected > 0 && report.imported.kept() == 0;
+    nothing.then(|| {
+        "Nothing of it was kept, so it is not remembered as taken: the next import reads it again."
+            .to_owned()
+    })
 }
 
 /// One line on how a file was read, or why it was not.

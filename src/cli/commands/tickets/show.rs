@@ -6,6 +6,8 @@ use super::{Exit, Failure, Session};
 use crate::base::escape::terminal_line;
 use crate::base::problem::did_you_mean;
 use crate::cli::ledger;
+use crate::tickets::care::Care as _;
+use crate::tickets::ledger::SqliteLedger;
 use crate::tickets::store::Ledger;
 use crate::tickets::{Ticket, Try};
 use jiff::Timestamp;
@@ -27,7 +29,7 @@ pub(crate) struct Args {
 pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     let store = ledger::open_existing(session)?;
     let found = match &store {
-        Some(store) => store.get(&args.id).map_err(ledger::failure)?,
+        Some(store) => found(&args.id, store)?,
         None => None,
     };
     let mut out = session.out();
@@ -53,8 +55,28 @@ pub(super) fn run(args: &Args, session: &Session) -> Result<Exit, Failure> {
     }
 }
 
-/// Says that there is no such ticket, and which is called similarly.
-pub(super) fn missing(asked: &str, store: &impl Ledger) -> Result<Exit, Failure> {
+/// The ticket of this id or ref; else the one whose id differs in capitals alone.
+fn found(asked: &str, store: &SqliteLedger) -> Result<Option<Ticket>, Failure> {
+    if let Some(ticket) = store.get(asked).map_err(ledger::failure)? {
+        return Ok(Some(ticket));
+    }
+    let small = asked.to_lowercase();
+    let ids = store.ids().map_err(ledger::failure)?;
+    let mut alike = ids.iter().filter(|id| id.as_str().to_lowercase() == small);
+    match (alike.next(), alike.next()) {
+        (Some(one), None) => store.get(one.as_str()).map_err(ledger::failure),
+        _ => Ok(None),
+    }
+}
+
+/// Says that there is no such ticket, and which is called similarly; or that it was removed.
+pub(super) fn missing(asked: &str, store: &SqliteLedger) -> Result<Exit, Failure> {
+    if let Some(id) = store.removed(asked).map_err(ledger::failure)? {
+        let line =
+            format!("`{id}` was removed; `fixtally tickets remove {id} --undo` puts it back");
+        anstream::eprintln!("{}", terminal_line(&line));
+        return Ok(Exit::Findings);
+    }
     let ids = store.ids().map_err(ledger::failure)?;
     let near = did_you_mean(asked, ids.iter().map(|id| id.as_str()));
     let near = near.map(|near| format!("; {near}")).unwrap_or_default();

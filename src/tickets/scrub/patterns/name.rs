@@ -39,6 +39,15 @@ pattern!(
         r"\b(?i:this\ is|here\ is|it[’']s|i\ am|i[’']m|hier\ ist|hier\ spricht|ich\ bin|(?:spoke|spoken|speak)\ (?:to|with)|speaking\ (?:to|with)|talk(?:ed)?\ (?:to|with)|ask\ for|asked\ for|called\ by|call\ from|signed\ by|caller|customer|contact|attn\.?|preguntar\ por|pregunten\ por|hablar\ con|hablado\ con|soy|je\ suis|demander|kunde|kundin|anrufer(?:in)?|ansprechpartner(?:in)?)\s?:?\s"
     )
 );
+// `owner Hans Meier`: a forename and a surname, or one name that then says something. Nouns are
+// capitalised in German, so one alone proves nothing.
+const ROLE: &str = r"\b(?i:owner|tenant|resident|landlord|driver|neighbou?r|client|mieter(?:in)?|eigent[üu]mer(?:in)?|bewohner(?:in)?|nachbar(?:in)?|fahrer(?:in)?|nutzer(?:in)?|hausmeister(?:in)?|inquilin[oa]|client[ea]|propietari[oa]|usuari[oa]|vecin[oa]|locataire|propri[ée]taire|voisine?)\s?[,:]?\s";
+const SAYS: &str = r"[ ,]{1,2}(?:says|said|reports|reported|calls|called|rang|rings|phoned|tells|told|asks|asked|wants|writes|wrote|complains|complained|sagt|sagte|meldet|meldete|ruft|rief|berichtet|berichtete|fragt|fragte|schreibt|schrieb|dice|dijo|llama|llamó|informa|informó|avisa|avisó|pregunta|comenta|dit|appelle|signale|demande)\b";
+pattern!(
+    IN_ROLE,
+    &format!(r"{ROLE}(?P<x>{NAME}[ ]{INITIALS}(?:{PARTICLE}[ ]){{0,2}}{NAME}(?:[ ]{NAME})?)")
+);
+pattern!(IN_ROLE_SAYS, &format!(r"{ROLE}(?P<x>{NAME}){SAYS}"));
 pattern!(
     TITLED,
     &names(
@@ -93,7 +102,10 @@ technician manager owner landlord neighbour nobody somebody someone fehler stör
 stromausfall kunde alles seit nach montag dienstag mittwoch donnerstag freitag samstag sonntag \
 zähler säule station sicherung gerät regler hausmeister techniker elektriker installateur firma \
 büro problème erreur borne compteur client tout rien toujours encore el la los las un una ya \
-problema poste contador cargador cliente nadie todo siempre main east west north south room \
+problema poste contador cargador cliente nadie todo siempre stecker wallbox ladesäule karte lampe \
+ladestation ladepunkt kabel schütz fahrzeug auto wagen garage tiefgarage stellplatz parkplatz haus \
+wohnung rückruf anruf termin schalter schlüssel portal update app charger plug cable car card lamp \
+light box offline online enchufe tarjeta luz coche garaje luces punto main east west north south room \
 building";
 
 /// Names that follow one of the usual openings.
@@ -103,6 +115,8 @@ pub(super) fn name(text: &str) -> Vec<Range<usize>> {
         &*NAME_SAID,
         &*NAME_SAID_SMALL,
         &*INTRODUCED,
+        &*IN_ROLE,
+        &*IN_ROLE_SAYS,
         &*TITLED,
         &*TITLED_CAPITALS,
         &*TITLED_SMALL,

@@ -205,22 +205,22 @@ fn check(
         }
         // A ticket of an export of which nobody said anything.
         (None, None) => return Ok(None),
-        (Some("later"), _) => {
+        (Some("later" | "l"), _) => {
             done.later += 1;
             return Ok(None);
         }
-        (Some("reject"), _) => {
+        (Some("reject" | "r"), _) => {
             done.rejected += 1;
             Confirmed::default()
         }
-        (Some("accept"), _) => {
+        (Some("accept" | "a"), _) => {
             let reading = readings.of(&ticket).ok_or_else(|| {
                 Wrong::new(format!("nothing was read of `{}` to accept", line.id))
             })?;
             done.confirmed += 1;
             as_read(&reading)
         }
-        (Some("correct"), _) => {
+        (Some("correct" | "c"), _) => {
             let said = corrected(line, &ticket, catalog)?;
             done.confirmed += 1;
             said

@@ -14,6 +14,10 @@ use std::io::{BufRead, Write};
 
 use super::answers::{self, Wrong};
 
+/// What the answers mean.
+const HELP: &str = "accept: it is as read. correct: say how it was. reject: nothing of what was read is so. \
+    later: ask again another time. quit: leave the rest for later.";
+
 /// What one answer line was.
 enum Answer {
     Said(Confirmed),
@@ -123,17 +127,21 @@ fn answer(
             return Ok(Answer::Quit);
         };
         match typed.to_lowercase().as_str() {
-            "a" => return Ok(Answer::Said(answers::as_read(&one.reading))),
-            "r" => return Ok(Answer::Rejected),
-            "l" => return Ok(Answer::Later),
-            "q" => return Ok(Answer::Quit),
-            "c" => {
+            "a" | "accept" => return Ok(Answer::Said(answers::as_read(&one.reading))),
+            "r" | "reject" => return Ok(Answer::Rejected),
+            "l" | "later" => return Ok(Answer::Later),
+            "q" | "quit" => return Ok(Answer::Quit),
+            "c" | "correct" => {
                 return Ok(match correct(one, catalog, input, out)? {
                     Some(said) => Answer::Said(said),
                     None => Answer::Quit,
                 });
             }
-            _ => writeln!(out, "expected one of these letters")?,
+            "h" | "help" | "?" => paragraph("", HELP, out)?,
+            _ => writeln!(
+                out,
+                "expected one of these letters or words; `help` says more"
+            )?,
         }
     }
 }

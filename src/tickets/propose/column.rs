@@ -1,5 +1,6 @@
-//! A table as it was looked at: what its columns hold, as far as that tells which is which.
+//! A table as it was looked at, column by column.
 
+use super::dates;
 use std::collections::{BTreeSet, HashSet};
 
 /// How many values of a column are kept to look at.
@@ -11,6 +12,9 @@ const FEW: usize = 60;
 /// How many values tell whether a column repeats itself.
 const COUNTED: usize = 200_000;
 
+/// Longer values are no ids.
+const LONGEST_COUNTED: usize = 40;
+
 /// One column of a table.
 #[derive(Clone, Debug, Default)]
 pub struct Column {
@@ -21,9 +25,13 @@ pub struct Column {
     /// All values, as long as they are few.
     pub(super) distinct: BTreeSet<String>,
     pub(super) many: bool,
-    pub(super) repeats: bool,
+    /// How many values stood in an earlier row.
+    pub(super) doubled: u64,
+    /// The first of these.
+    pub(super) doubles: Option<String>,
     seen: HashSet<String>,
     pub(super) filled: u64,
+    rows: u64,
 }
 
 impl Column {
@@ -39,6 +47,7 @@ impl Column {
     /// Takes the next row's value.
     pub fn add(&mut self, value: &str) {
         let value = value.trim();
+        self.rows += 1;
         if value.is_empty() {
             return;
         }
@@ -50,9 +59,41 @@ impl Column {
             self.distinct.insert(value.to_owned());
             self.many = self.distinct.len() > FEW;
         }
-        if !self.repeats && self.seen.len() < COUNTED && value.len() <= 40 {
-            self.repeats = !self.seen.insert(value.to_owned());
+        if value.len() > LONGEST_COUNTED {
+            return;
         }
+        if self.seen.contains(value) {
+            self.doubled += 1;
+            self.doubles.get_or_insert_with(|| value.to_owned());
+        } else if self.seen.len() < COUNTED {
+            self.seen.insert(value.to_owned());
+        }
+    }
+
+    /// In how many rows it is empty.
+    pub(super) fn empty(&self) -> u64 {
+        self.rows - self.filled
+    }
+
+    /// Whether its values can be the numbers of cases: short, with digits, hardly one twice, hardly
+    /// a row without. One doubled row among hundreds does not make an id any less of one.
+    pub(super) fn counts_cases(&self) -> bool {
+        let number = |v: &str| {
+            let one = v.len() <= 30 && !v.contains([' ', '@', ',']) && !v.starts_with('+');
+            one && v.contains(|c: char| c.is_ascii_digit())
+        };
+        self.filled > 0
+            && self.doubled * 20 <= self.filled
+            && self.empty() * 10 <= self.rows
+            && self.share(number) > 0.95
+            && !dates::is_dates(&self.sample)
+    }
+
+    /// Whether people wrote sentences into it.
+    pub(super) fn is_free_text(&self) -> bool {
+        let written = |v: &str| v.chars().any(char::is_alphabetic);
+        let varied = self.many || self.distinct.len() as u64 * 3 > self.filled;
+        varied && self.words() > 2.5 && self.share(written) > 0.8 && !dates::is_dates(&self.sample)
     }
 
     /// The mean number of words of a value.
@@ -97,10 +138,14 @@ impl Sheet {
         }
     }
 
-    /// Takes the next row.
+    /// Takes the next row. In one with more or fewer cells than the header nobody knows which cell
+    /// belongs where, so nothing is learned from it.
     pub fn add<'a>(&mut self, cells: impl IntoIterator<Item = &'a str>) {
         self.rows += 1;
         let cells: Vec<&str> = cells.into_iter().collect();
+        if cells.len() != self.columns.len() {
+            return;
+        }
         for (column, cell) in self.columns.iter_mut().zip(&cells) {
             column.add(cell);
         }
