@@ -1,6 +1,7 @@
 // Whether what was said stops everything: the twin of src/evidence/danger.rs.
 
-import { readClauses } from "./negation.mjs";
+import { readClauses, saysOnly, statement } from "./negation.mjs";
+import { SOUNDS_FROM } from "./ear.mjs";
 import { Book } from "./phrases.mjs";
 
 /** A danger whose chance reaches this stops the case. */
@@ -35,6 +36,8 @@ export class StopWords {
     const heard = new Set();
     const harmless = clauses.words.map(() => false);
     const said = this.#left(clauses);
+    const sound = this.#sound(text, clauses);
+    const isFact = (chosen) => !sound.harmless || this.#states(chosen, clauses);
     for (const article of this.listening) {
       const taken = clauses.words.map(() => false);
       article.harmless.forEach((phrase) => reading.take(phrase, taken));
@@ -43,7 +46,7 @@ export class StopWords {
         heard.add(article.id);
       }
       for (const phrase of article.stop) {
-        const found = reading.find(phrase, taken);
+        const found = reading.find(phrase, taken, isFact);
         if (found && !found.denied) {
           alarms.set(article.id, { said: found.words });
           break;
@@ -54,16 +57,34 @@ export class StopWords {
       }
     }
     const found = { alarms, heard, left: affirmed(clauses, harmless).join(" "), sounds: null };
-    if (this.ear) {
-      const sound = this.ear.hear(text);
-      // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
-      if (sound.harmless && clauses.deniedBy.some((by) => by.length)) {
-        const said = affirmed(clauses, clauses.words.map(() => false));
-        sound.harmless = this.ear.hear(said.join(" ")).harmless;
-      }
-      takeIn(found, sound);
-    }
+    takeIn(found, sound);
     return found;
+  }
+
+  /** What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke". */
+  #sound(text, clauses) {
+    if (!this.ear) {
+      return { danger: null, harmless: false };
+    }
+    const sound = this.ear.hear(text);
+    if (sound.harmless && clauses.deniedBy.some((by) => by.length)) {
+      const said = affirmed(clauses, clauses.words.map(() => false));
+      sound.harmless = this.ear.hear(said.join(" ")).harmless;
+    }
+    return sound;
+  }
+
+  /** Whether a text that does not sound like a danger states one all the same. */
+  #states(chosen, clauses) {
+    const range = statement(clauses, chosen, this.lists);
+    if (!range) {
+      return false;
+    }
+    const sounds = () => {
+      const { chance } = this.ear.hear(clauses.words.slice(...range).join(" "));
+      return chance !== null && chance >= SOUNDS_FROM;
+    };
+    return saysOnly(clauses, range, chosen, this.lists) || sounds();
   }
 
   /** The terms that are neither taken nor denied; analysed anew only where others are taken. */
@@ -87,9 +108,6 @@ function isHeard({ own }, said) {
 /** Takes in how the same text sounds. */
 function takeIn(found, { danger, harmless }) {
   if (harmless) {
-    for (const [id, alarm] of found.alarms) {
-      found.alarms.set(id, { denied: alarm.denied ?? alarm.said });
-    }
     found.heard.clear();
   }
   found.sounds = found.alarms.size ? null : danger;
