@@ -237,7 +237,7 @@ fn words_that_nobody_here_knows_are_told_of_in_one_line() {
     let told = "Hardly a word of this is known here. Ask first: smoke, burning, shock, gas, water?";
     let strange = "laturi sanoo jotain merkillistä";
     for ran in [
-        case.run(&["ask", strange]).ok(),
+        case.run(&["ask", strange]).exits(1),
         case.run_with_input(&["-q", "call"], strange).ok(),
     ] {
         let text = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -6,10 +6,10 @@
 //! be asked.
 //!
 //! Where sayings taught an [`Ear`], it hears beside the phrases: a phrase in a text that does not sound
-//! like a danger is only asked about, unless a statement of its own says it as a fact ("breaker trips,
-//! there is smoke"); and a text that does, without any phrase, stops the call at the likeliest danger.
+//! like a danger is only asked about, unless a statement says it and nothing else ("breaker trips, there
+//! is smoke"); and a text that does, without any phrase, stops the call at the likeliest danger.
 
-use super::ear::{Ear, SOUNDS_FROM, Sound};
+use super::ear::{Ear, Sound};
 use crate::articles::{Article, Catalog};
 use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
@@ -164,7 +164,7 @@ impl StopWords {
         let mut terms = Terms::default();
         let alarms = &mut found.alarms;
         let sound = self.sound(text, &clauses);
-        let is_fact = |chosen: &[usize]| sound != Sound::Harmless || self.states(chosen, &clauses);
+        let is_fact = |chosen: &[usize]| sound != Sound::Harmless || clauses.states_only(chosen);
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
             for phrase in &article.harmless {
@@ -208,19 +208,6 @@ impl StopWords {
             Sound::Harmless if clauses.deny() && doubted() != Sound::Harmless => Sound::Unclear,
             other => other,
         }
-    }
-
-    /// Whether a text that does not sound like a danger states one all the same, in a statement that
-    /// says nothing else or that sounds like a danger by itself.
-    fn states(&self, chosen: &[usize], clauses: &Clauses) -> bool {
-        let Some(statement) = clauses.statement(chosen) else {
-            return false;
-        };
-        let sounds = || {
-            let ear = self.ear.as_ref()?;
-            ear.chance(&clauses.words[statement.clone()].join(" "))
-        };
-        clauses.says_only(&statement, chosen) || sounds().is_some_and(|c| c >= SOUNDS_FROM)
     }
 
     /// Whether hardly a word that tells anything is known to articles or tickets.

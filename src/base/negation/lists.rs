@@ -331,7 +331,7 @@ pub(super) const BESIDE: &[&str] = &[
     "strongly", "badly", "coming", "comes", "out", "from", "inside", "box", "post", "charger", "drin",
     "dentro", "kommt", "viel", "sehr", "stark", "etwas", "mucho", "mucha", "algo", "ein", "eine",
     "einen", "un", "una", "help", "hilfe", "ayuda", "please", "bitte", "again", "already", "schon",
-    "ya", "wieder", "everywhere", "uberall", "sale", "in", "on", "at", "me", "mir", "him", "her", "my",
+    "ya", "wieder", "everywhere", "uberall", "sale", "esta", "estan", "thing", "in", "on", "at", "me", "mir", "him", "her", "my",
 ];
 
 /// Words of [`LIGHT`] that tell of the past, or that leave open which.

@@ -24,6 +24,13 @@ impl Clauses {
         (!open).then(|| start..clause.end)
     }
 
+    /// Whether these words are all that their statement says.
+    #[must_use]
+    pub fn states_only(&self, chosen: &[usize]) -> bool {
+        let statement = self.statement(chosen);
+        statement.is_some_and(|range| self.says_only(&range, chosen))
+    }
+
     /// Whether a statement says these words and nothing else of any weight.
     #[must_use]
     pub fn says_only(&self, statement: &Range<usize>, chosen: &[usize]) -> bool {

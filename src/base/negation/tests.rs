@@ -56,6 +56,7 @@ fn a_statement_says_only_its_danger_where_no_other_word_has_weight() {
         let at = clauses.words.iter().position(|w| w == word).unwrap();
         let range = clauses.statement(&[at]).unwrap();
         assert_eq!(clauses.says_only(&range, &[at]), only, "{text}");
+        assert_eq!(clauses.states_only(&[at]), only, "{text}");
     }
 }
 

@@ -112,7 +112,7 @@ impl Reading<'_> {
             let parts = self.parts(phrase, sentence, taken, GAP);
             let fact = |chosen: &[usize]| !phrase.asks && is_fact(chosen);
             let judge = |chosen: &[usize]| {
-                if phrase.alone && !self.stands_alone(chosen) {
+                if phrase.alone && !self.clauses.states_only(chosen) {
                     Found::Nowhere
                 } else {
                     self.judge(chosen, &fact)
@@ -201,12 +201,6 @@ impl Reading<'_> {
         sentences
             .get(next)
             .map_or(self.clauses.words.len(), |s| s.end)
-    }
-
-    /// Whether the statement of these words says nothing else.
-    fn stands_alone(&self, chosen: &[usize]) -> bool {
-        let statement = self.clauses.statement(chosen);
-        statement.is_some_and(|range| self.clauses.says_only(&range, chosen))
     }
 
     /// A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch".

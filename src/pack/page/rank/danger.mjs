@@ -1,7 +1,6 @@
 // Whether what was said stops everything: the twin of src/evidence/danger.rs.
 
-import { readClauses, saysOnly, statement } from "./negation.mjs";
-import { SOUNDS_FROM } from "./ear.mjs";
+import { readClauses, statesOnly } from "./negation.mjs";
 import { Book } from "./phrases.mjs";
 
 /** A danger whose chance reaches this stops the case. */
@@ -37,7 +36,7 @@ export class StopWords {
     const harmless = clauses.words.map(() => false);
     const said = this.#left(clauses);
     const sound = this.#sound(text, clauses);
-    const isFact = (chosen) => !sound.harmless || this.#states(chosen, clauses);
+    const isFact = (chosen) => !sound.harmless || statesOnly(clauses, chosen, this.lists);
     for (const article of this.listening) {
       const taken = clauses.words.map(() => false);
       article.harmless.forEach((phrase) => reading.take(phrase, taken));
@@ -72,19 +71,6 @@ export class StopWords {
       sound.harmless = this.ear.hear(said.join(" ")).harmless;
     }
     return sound;
-  }
-
-  /** Whether a text that does not sound like a danger states one all the same. */
-  #states(chosen, clauses) {
-    const range = statement(clauses, chosen, this.lists);
-    if (!range) {
-      return false;
-    }
-    const sounds = () => {
-      const { chance } = this.ear.hear(clauses.words.slice(...range).join(" "));
-      return chance !== null && chance >= SOUNDS_FROM;
-    };
-    return saysOnly(clauses, range, chosen, this.lists) || sounds();
   }
 
   /** The terms that are neither taken nor denied; analysed anew only where others are taken. */

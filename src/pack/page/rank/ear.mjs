@@ -6,7 +6,7 @@ import { Numbers, lines } from "./numbers.mjs";
 /** Below this chance a phrase that was said only makes us ask. */
 const DOUBTED_BELOW = 0.2;
 /** From this chance on a text stops the case without any phrase, where nothing else explains it. */
-export const SOUNDS_FROM = 0.8;
+const SOUNDS_FROM = 0.8;
 /** An article without danger of this chance explains a text. */
 export const EXPLAINED_FROM = 0.7;
 
@@ -23,7 +23,7 @@ export class Ear {
     this.bias = bias;
   }
 
-  /** How a text sounds: its `chance` or null, `danger`, the same or null, and whether it is `harmless`. */
+  /** How a text sounds: `danger`, its chance or null, and whether it is `harmless`. */
   hear(text) {
     const words = plain(text);
     const sums = [this.#sum(words.slice(0, WINDOW))];
@@ -32,11 +32,10 @@ export class Ear {
     }
     const clear = sums.filter((sum) => sum !== null);
     if (!clear.length) {
-      return { chance: null, danger: null, harmless: false };
+      return { danger: null, harmless: false };
     }
     const chance = 1 / (1 + Math.exp(-Math.max(...clear)));
     return {
-      chance,
       danger: chance >= SOUNDS_FROM ? chance : null,
       harmless: chance < DOUBTED_BELOW && words.length <= WINDOW,
     };

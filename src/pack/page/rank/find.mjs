@@ -1,7 +1,7 @@
 // Where the phrases of a book stand in a text: the twin of src/base/phrases/find.rs.
 
 import { partitionPoint } from "./chars.mjs";
-import { saysOnly, statement } from "./negation.mjs";
+import { statesOnly } from "./negation.mjs";
 
 /** How many other words may stand between two words of a phrase. */
 const GAP = 2;
@@ -65,7 +65,7 @@ export class Reading {
     for (const sentence of this.clauses.sentences) {
       const fact = (places) => !phrase.asks && isFact(places);
       const judge = (places) =>
-        phrase.alone && !this.#standsAlone(places) ? null : this.#judge(places, fact);
+        phrase.alone && !statesOnly(this.clauses, places, this.lists) ? null : this.#judge(places, fact);
       const chosen = this.#choose(this.#parts(phrase, sentence, taken, GAP), judge, []);
       if (chosen && !chosen.denied) {
         return chosen;
@@ -142,12 +142,6 @@ export class Reading {
       best = found ?? best;
     }
     return best;
-  }
-
-  /** Whether the statement of these words says nothing else. */
-  #standsAlone(chosen) {
-    const range = statement(this.clauses, chosen, this.lists);
-    return range !== null && saysOnly(this.clauses, range, chosen, this.lists);
   }
 
   /** A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch". */

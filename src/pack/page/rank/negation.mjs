@@ -41,8 +41,14 @@ export function readClauses(text, lists) {
   return { words, sentences, clauses, asked, parted, deniedBy };
 }
 
-/** The statement that holds all of these words, or null: the twin of src/base/negation/statement.rs. */
-export function statement({ words, clauses, asked }, chosen, lists) {
+/** Whether these words are all that their statement says: the twin of src/base/negation/statement.rs. */
+export function statesOnly(clauses, chosen, lists) {
+  const range = statement(clauses, chosen, lists);
+  return range !== null && saysOnly(clauses, range, chosen, lists);
+}
+
+/** The statement that holds all of these words, or null. */
+function statement({ words, clauses, asked }, chosen, lists) {
   const is = (at, list) => lists[list].has(words[at]);
   const [first, last] = [Math.min(...chosen), Math.max(...chosen)];
   const nth = clauses.findIndex(([, end]) => end > first);
@@ -62,7 +68,7 @@ export function statement({ words, clauses, asked }, chosen, lists) {
 }
 
 /** Whether a statement says these words and nothing else of any weight. */
-export function saysOnly({ words }, [start, end], chosen, lists) {
+function saysOnly({ words }, [start, end], chosen, lists) {
   return words.slice(start, end).every((word, i) => {
     const light = lists.LIGHT.has(word) && !lists.OPEN.has(word);
     return chosen.includes(start + i) || lists.BESIDE.has(word) || light;
