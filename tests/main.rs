@@ -12,6 +12,7 @@ mod call_understands;
 mod case;
 mod commands;
 mod crosscheck;
+mod dangers;
 mod desk;
 mod desk_model;
 mod desk_sources;

@@ -12,6 +12,7 @@ mod answer;
 mod closing;
 mod lists;
 mod scope;
+mod statement;
 
 use super::text::fold;
 use std::ops::Range;
@@ -45,6 +46,8 @@ pub struct Clauses {
     pub sentences: Vec<Range<usize>>,
     /// Clauses likewise; each lies in one sentence.
     pub clauses: Vec<Range<usize>>,
+    /// For each clause whether it ends with a question mark.
+    pub asked: Vec<bool>,
     /// For each word whether punctuation stands before it.
     pub parted: Vec<bool>,
     /// For each word the places of the words that deny it; mostly none.
@@ -71,7 +74,7 @@ impl Clauses {
         let text = &text[..end];
         let (words, gaps) = tokens(text);
         let mut sentences: Vec<Range<usize>> = Vec::new();
-        let mut clauses = Vec::new();
+        let (mut clauses, mut asked) = (Vec::new(), Vec::new());
         let (mut sentence, mut clause) = (0, 0);
         for at in 1..=words.len() {
             let gap = gaps[at];
@@ -80,6 +83,7 @@ impl Clauses {
                 && !scope::denies(&words[at - 1]);
             if gap > Gap::Space || contrast || at - clause == LONGEST {
                 clauses.push(clause..at);
+                asked.push(gap == Gap::Question);
                 clause = at;
             }
             if gap >= Gap::Stop {
@@ -100,6 +104,7 @@ impl Clauses {
             words,
             sentences,
             clauses,
+            asked,
             parted,
             denied_by,
         }

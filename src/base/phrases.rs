@@ -9,6 +9,8 @@
 //! | `<part>` | any member of the group `part` under `[groups]` in `words.toml` |
 //! | `verschmor*`, `*geruch`, `*rauch*` | a word that begins, ends, goes so |
 //! | `=live` | this word and no other form of it |
+//! | `^gas` | first in a phrase: only where its statement says nothing else of weight |
+//! | `?child touching` | first in a phrase: no more than asked about |
 //!
 //! A word without a mark stands for all words of its stem, for the synonyms that `[same]` gives it,
 //! and for unknown words one slip away with the same first letter, unless `[apart]` parts them.
@@ -49,6 +51,10 @@ enum Form {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Phrase {
     parts: Vec<Vec<usize>>,
+    /// Whether it counts only where its statement says nothing else.
+    alone: bool,
+    /// Whether it is only asked about.
+    asks: bool,
 }
 
 /// Words that stand side by side, by number of their form.
@@ -88,6 +94,8 @@ impl Book {
     /// In words, where the phrase holds no word or names an unknown group.
     pub fn phrase(&mut self, text: &str, analyzer: &Analyzer) -> Result<Phrase, String> {
         let mut parts = Vec::new();
+        let (asks, text) = without_mark(text, '?');
+        let (alone, text) = without_mark(text, '^');
         for part in text.split('&') {
             let mut slots = Vec::new();
             for place in part.split_whitespace() {
@@ -98,7 +106,7 @@ impl Book {
             }
             parts.push(slots);
         }
-        Ok(Phrase { parts })
+        Ok(Phrase { parts, alone, asks })
     }
 
     fn place(&mut self, place: &str, analyzer: &Analyzer) -> Result<Option<usize>, String> {
@@ -268,6 +276,12 @@ impl Book {
             .map(|(_, number)| *number)
             .collect()
     }
+}
+
+fn without_mark(text: &str, mark: char) -> (bool, &str) {
+    let text = text.trim_start();
+    let rest = text.strip_prefix(mark);
+    (rest.is_some(), rest.unwrap_or(text))
 }
 
 fn sorted(word: &str) -> Vec<char> {

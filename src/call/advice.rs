@@ -47,6 +47,8 @@ pub struct Advice {
     pub stops: Vec<(ArticleId, Alarm)>,
     /// Dangers that were said and denied.
     pub ask_first: Vec<(ArticleId, String)>,
+    /// Whether hardly a word of what was said is known here.
+    pub strange: bool,
     /// What is believed.
     pub belief: Belief,
     /// Articles, likeliest first.
@@ -66,6 +68,7 @@ impl Advice {
         Self {
             stops: Vec::new(),
             ask_first: Vec::new(),
+            strange: false,
             belief: Belief {
                 pairs: Vec::new(),
                 chance: Vec::new(),
@@ -160,6 +163,7 @@ fn fixes_and_steps(
     let mut advice = Advice {
         stops,
         ask_first,
+        strange: alarms.strange,
         belief,
         articles,
         fixes: Vec::new(),

@@ -36,6 +36,9 @@ pub(super) fn print(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
             ),
         )?;
     }
+    if let Some(ask) = answer.hardly_known {
+        wrapped(out, "", ask)?;
+    }
     print_articles(out, answer)?;
     if answer.fixes.is_empty() {
         writeln!(

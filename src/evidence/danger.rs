@@ -6,14 +6,14 @@
 //! be asked.
 //!
 //! Where sayings taught an [`Ear`], it hears beside the phrases: a phrase in a text that does not sound
-//! like a danger is only asked about, and a text that does, without any phrase, stops the call at the
-//! likeliest danger.
+//! like a danger is only asked about, unless a statement says it and nothing else ("breaker trips, there
+//! is smoke"); and a text that does, without any phrase, stops the call at the likeliest danger.
 
 use super::ear::{Ear, Sound};
 use crate::articles::{Article, Catalog};
 use crate::base::common::is_common;
 use crate::base::ids::ArticleId;
-use crate::base::negation::Clauses;
+use crate::base::negation::{Clauses, is_denial};
 use crate::base::phrases::{Book, Found, Phrase};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::{Analyzer, split};
@@ -28,6 +28,15 @@ pub const HEARD_FROM: usize = 4;
 
 /// A word in the titles or symptoms of so many articles without danger is no word of a danger's own.
 const USUAL_FROM: usize = 4;
+
+/// A shorter word tells nothing of whether a text is in a known language.
+const TELLING_FROM: usize = 3;
+
+/// How many telling words a text must have to be called strange: one may be a name.
+const STRANGE_FROM: usize = 2;
+
+/// A text is strange where at most one in so many of its telling words is known.
+const STRANGE_SHARE: usize = 5;
 
 /// Why a danger article speaks up.
 #[derive(Clone, Debug, PartialEq)]
@@ -74,6 +83,8 @@ pub struct Alarms {
     pub left: String,
     /// The chance that it is a danger, where no phrase was heard at all and it sounds like one.
     pub sounds: Option<f64>,
+    /// Hardly a word of it is known to articles or tickets: another language, perhaps.
+    pub strange: bool,
 }
 
 impl Alarms {
@@ -96,14 +107,7 @@ impl Alarms {
     fn listen(&mut self, sound: Sound) {
         match sound {
             Sound::Danger(chance) => self.sounds = self.alarms.is_empty().then_some(chance),
-            Sound::Harmless => {
-                for alarm in self.alarms.values_mut() {
-                    if let Alarm::Said(words) = alarm {
-                        *alarm = Alarm::Denied(std::mem::take(words));
-                    }
-                }
-                self.heard.clear();
-            }
+            Sound::Harmless => self.heard.clear(),
             Sound::Unclear => {}
         }
     }
@@ -159,6 +163,8 @@ impl StopWords {
         let mut harmless = vec![false; clauses.words.len()];
         let mut terms = Terms::default();
         let alarms = &mut found.alarms;
+        let sound = self.sound(text, &clauses);
+        let is_fact = |chosen: &[usize]| sound != Sound::Harmless || clauses.states_only(chosen);
         for article in &self.articles {
             let mut taken = vec![false; clauses.words.len()];
             for phrase in &article.harmless {
@@ -171,7 +177,7 @@ impl StopWords {
                 found.heard.insert(article.id.clone());
             }
             for phrase in &article.stop {
-                match reading.find(phrase, &taken) {
+                match reading.find_fact(phrase, &taken, &is_fact) {
                     Found::Nowhere => {}
                     Found::Said(words) => {
                         alarms.insert(article.id.clone(), Alarm::Said(words));
@@ -186,16 +192,38 @@ impl StopWords {
             }
         }
         found.left = left(&clauses, &harmless);
-        if let Some(ear) = &self.ear {
-            let sound = ear.hear(text);
-            // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
-            let doubted = || ear.hear(&left(&clauses, &vec![false; clauses.words.len()]));
-            found.listen(match sound {
-                Sound::Harmless if clauses.deny() && doubted() != Sound::Harmless => Sound::Unclear,
-                other => other,
-            });
-        }
+        found.listen(sound);
+        found.strange = self.is_strange(&clauses, analyzer, known);
         found
+    }
+
+    /// How a text sounds. What is denied beside it is no reason to doubt what is said: "smells burnt,
+    /// but no smoke".
+    fn sound(&self, text: &str, clauses: &Clauses) -> Sound {
+        let Some(ear) = &self.ear else {
+            return Sound::Unclear;
+        };
+        let doubted = || ear.hear(&left(clauses, &vec![false; clauses.words.len()]));
+        match ear.hear(text) {
+            Sound::Harmless if clauses.deny() && doubted() != Sound::Harmless => Sound::Unclear,
+            other => other,
+        }
+    }
+
+    /// Whether hardly a word that tells anything is known to articles or tickets.
+    fn is_strange(&self, clauses: &Clauses, analyzer: &Analyzer, known: &Vocabulary) -> bool {
+        let tells = |word: &&String| {
+            word.chars().count() >= TELLING_FROM
+                && word.chars().all(char::is_alphabetic)
+                && !is_common(word)
+                && !is_denial(word)
+        };
+        let words: Vec<&String> = clauses.words.iter().filter(tells).collect();
+        let heard = words
+            .iter()
+            .filter(|w| known.knows(&analyzer.stem(w)))
+            .count();
+        words.len() >= STRANGE_FROM && heard * STRANGE_SHARE <= words.len()
     }
 }
 

@@ -38,7 +38,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 /// Raised with every change of what the page reads; `ground.mjs` names the same number.
-pub const FORMAT: u32 = 3;
+pub const FORMAT: u32 = 4;
 
 /// Everything a pack is made from.
 #[derive(Clone, Copy)]

@@ -25,6 +25,9 @@ pub struct Answer {
     pub danger: Vec<Stop>,
     /// Dangers that were said and denied: to be asked before anything else.
     pub ask_first: Vec<AskFirst>,
+    /// What to ask where hardly a word of what was said is known here, and no danger was heard.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hardly_known: Option<&'static str>,
     /// The likeliest articles.
     pub articles: Vec<ArticleLine>,
     /// The fixes in order.
@@ -38,6 +41,10 @@ pub struct Answer {
     /// Closed tickets like this one, closest first.
     pub similar: Vec<String>,
 }
+
+/// Dangers are heard in the words of articles and sayings: who speaks another language is asked.
+const HARDLY_KNOWN: &str =
+    "Hardly a word of this is known here. Ask first: smoke, burning, shock, gas, water?";
 
 /// Which knowledge base answered.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -224,6 +231,7 @@ impl Answer {
                 .iter()
                 .map(|(id, alarm)| danger(id, alarm, subject))
                 .collect(),
+            hardly_known: (advice.strange && advice.ask_first.is_empty()).then_some(HARDLY_KNOWN),
             ask_first: advice
                 .ask_first
                 .iter()

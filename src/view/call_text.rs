@@ -124,6 +124,9 @@ impl Out {
             );
             self.wrapped("  ", &text);
         }
+        if let Some(ask) = answer.hardly_known {
+            self.wrapped("", ask);
+        }
         for article in listed_articles(answer) {
             let chance = if article.basis == Basis::Author {
                 String::new()

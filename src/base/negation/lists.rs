@@ -13,6 +13,9 @@ pub(super) const DENY: &[&str] = &[
     "nirgends", "nirgendwo",
     // Spanish
     "sin", "nada", "nadie", "ningun", "ninguna", "ninguno", "tampoco", "nunca", "jamas", "ni", "cero",
+    // French, Italian, Dutch, Polish, Portuguese: the danger articles name the plainest dangers in them.
+    "pas", "aucun", "aucune", "sans", "senza", "nessun", "nessuna", "geen", "niet", "zonder", "brak",
+    "bez", "nao", "sem", "nenhum", "nenhuma",
 ];
 
 /// Denials of being able or willing: they deny only what is perceived or what the thing becomes.
@@ -32,7 +35,7 @@ pub(super) const LEXICAL: &[&[&str]] = &[
     &["descarta"], &["descartan"], &["descartamos"], &["descartar"], &["exclude"], &["descarto"], &["descartado"], &["descartada"], &["libre", "de"],
     &["ausencia", "de"], &["falta", "de"], &["false", "alarm"], &["falscher", "alarm"],
     &["fehlalarm"], &["falsa", "alarma"], &["let", "alone"], &["geschweige", "denn"],
-    &["in", "case", "of"], &["in", "the", "event", "of"], &["im", "falle"], &["en", "caso", "de"],
+    &["non", "c"], &["non", "ce"], &["in", "case", "of"], &["in", "the", "event", "of"], &["im", "falle"], &["en", "caso", "de"],
 ];
 
 /// What a modal denial may deny: perceiving, saying, becoming.
@@ -320,6 +323,31 @@ pub(super) const WORKING: &[&str] = &[
     "conecta", "conexion", "pantalla", "error", "salta", "suelta", 
 ];
 
+/// What may stand beside a danger in a clause that says nothing else, besides most of [`LIGHT`].
+#[rustfmt::skip]
+pub(super) const BESIDE: &[&str] = &[
+    "now", "jetzt", "ahora", "here", "hier", "aqui", "a", "an", "some", "of", "lot", "lots", "much",
+    "thick", "black", "white", "grey", "gray", "big", "small", "little", "bit", "very", "strong",
+    "strongly", "badly", "coming", "comes", "out", "from", "inside", "box", "post", "charger", "drin",
+    "dentro", "kommt", "viel", "sehr", "stark", "etwas", "mucho", "mucha", "algo", "ein", "eine",
+    "einen", "un", "una", "help", "hilfe", "ayuda", "please", "bitte", "again", "already", "schon",
+    "ya", "wieder", "everywhere", "uberall", "sale", "esta", "estan", "thing", "in", "on", "at", "me", "mir", "him", "her", "my",
+];
+
+/// Words of [`LIGHT`] that tell of the past, or that leave open which.
+#[rustfmt::skip]
+pub(super) const OPEN: &[&str] = &[
+    "was", "were", "had", "did", "been", "ever", "or", "war", "waren", "hatte", "hatten", "do", "does",
+];
+
+/// Words of a clause that supposes or asks, and states nothing.
+#[rustfmt::skip]
+pub(super) const SUPPOSED: &[&str] = &[
+    "if", "when", "whenever", "whether", "would", "could", "might", "may", "should", "unless", "until",
+    "suppose", "imagine", "what", "how", "why", "who", "where", "ob", "wenn", "falls",
+    "wurde", "konnte", "was", "warum", "wo", "wer", "bis", "si", "cuando", "podria", "que", "donde", "hasta", "will", "wird",
+];
+
 /// The lists of single words, by name.
 #[rustfmt::skip]
 pub(super) fn by_name() -> Vec<(&'static str, &'static [&'static str])> {
@@ -363,5 +391,8 @@ pub(super) fn by_name() -> Vec<(&'static str, &'static [&'static str])> {
         ("UNDENY", UNDENY),
         ("SE_ASKS", SE_ASKS),
         ("WORKING", WORKING),
+        ("BESIDE", BESIDE),
+        ("OPEN", OPEN),
+        ("SUPPOSED", SUPPOSED),
     ]
 }

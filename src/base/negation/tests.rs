@@ -12,6 +12,55 @@ fn affirms(text: &str, word: &str) -> bool {
 }
 
 #[test]
+fn a_statement_is_a_clause_or_begins_at_its_subject() {
+    for (text, word, stated) in [
+        (
+            "breaker trips, there is smoke",
+            "smoke",
+            Some("there is smoke"),
+        ),
+        (
+            "breaker trips there is smoke",
+            "smoke",
+            Some("there is smoke"),
+        ),
+        ("lädt nicht, es brennt", "brennt", Some("es brennt")),
+        (
+            "the app says there is smoke",
+            "smoke",
+            Some("the app says there is smoke"),
+        ),
+        ("is there smoke", "smoke", None),
+        ("smoke?", "smoke", None),
+        ("there was smoke", "smoke", None),
+        ("I call you if there is smoke", "smoke", None),
+        ("what do I do when it smokes", "smokes", None),
+    ] {
+        let clauses = Clauses::read(text);
+        let at = clauses.words.iter().position(|w| w == word).unwrap();
+        let found = clauses.statement(&[at]);
+        let words = found.map(|range| clauses.words[range].join(" "));
+        assert_eq!(words.as_deref(), stated, "{text}");
+    }
+}
+
+#[test]
+fn a_statement_says_only_its_danger_where_no_other_word_has_weight() {
+    for (text, word, only) in [
+        ("plug stuck, there is smoke", "smoke", true),
+        ("there is a lot of black smoke", "smoke", true),
+        ("there is smoke on the photo", "smoke", false),
+        ("the plan went up in smoke", "smoke", false),
+    ] {
+        let clauses = Clauses::read(text);
+        let at = clauses.words.iter().position(|w| w == word).unwrap();
+        let range = clauses.statement(&[at]).unwrap();
+        assert_eq!(clauses.says_only(&range, &[at]), only, "{text}");
+        assert_eq!(clauses.states_only(&[at]), only, "{text}");
+    }
+}
+
+#[test]
 fn a_denied_danger_is_denied() {
     for (text, word) in [
         ("no smoke, red lamp", "smoke"),

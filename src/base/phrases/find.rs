@@ -25,9 +25,9 @@ pub struct Reading<'a> {
 pub enum Found {
     /// It does not.
     Nowhere,
-    /// Only so that a word of it is denied; with its words.
+    /// Only so that a word of it is denied, or that it is no fact; as it was said, with what denies it.
     Denied(String),
-    /// With no word of it denied; with its words.
+    /// With no word of it denied; as it was said.
     Said(String),
 }
 
@@ -93,14 +93,32 @@ impl Reading<'_> {
     /// Looks for a phrase outside of the words that are `taken`.
     #[must_use]
     pub fn find(&self, phrase: &Phrase, taken: &[bool]) -> Found {
+        self.find_fact(phrase, taken, &|_| true)
+    }
+
+    /// The same, believing only what is a fact by the places of its words.
+    #[must_use]
+    pub fn find_fact(
+        &self,
+        phrase: &Phrase,
+        taken: &[bool],
+        is_fact: &dyn Fn(&[usize]) -> bool,
+    ) -> Found {
         let mut found = Found::Nowhere;
         if !self.stands(phrase) {
             return found;
         }
         for sentence in &self.clauses.sentences {
             let parts = self.parts(phrase, sentence, taken, GAP);
-            let mut chosen = Vec::new();
-            match self.choose(&parts, &mut chosen) {
+            let fact = |chosen: &[usize]| !phrase.asks && is_fact(chosen);
+            let judge = |chosen: &[usize]| {
+                if phrase.alone && !self.clauses.states_only(chosen) {
+                    Found::Nowhere
+                } else {
+                    self.judge(chosen, &fact)
+                }
+            };
+            match choose(&parts, &judge, &mut Vec::new()) {
                 Found::Nowhere => {}
                 Found::Denied(words) => found = Found::Denied(words),
                 said @ Found::Said(_) => return said,
@@ -185,44 +203,55 @@ impl Reading<'_> {
             .map_or(self.clauses.words.len(), |s| s.end)
     }
 
-    /// Goes through the combinations of the parts until one is said.
-    fn choose(&self, parts: &[Vec<Vec<usize>>], chosen: &mut Vec<usize>) -> Found {
-        let Some((part, rest)) = parts.split_first() else {
-            return self.judge(chosen);
-        };
-        let mut best = Found::Nowhere;
-        for way in part {
-            let before = chosen.len();
-            chosen.extend(way);
-            let found = self.choose(rest, chosen);
-            chosen.truncate(before);
-            match found {
-                said @ Found::Said(_) => return said,
-                Found::Denied(words) => best = Found::Denied(words),
-                Found::Nowhere => {}
-            }
-        }
-        best
-    }
-
     /// A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch".
-    fn judge(&self, chosen: &[usize]) -> Found {
-        let denied = chosen.iter().any(|at| {
-            self.clauses.denied_by[*at]
-                .iter()
-                .any(|by| !chosen.contains(by))
-        });
+    fn judge(&self, chosen: &[usize], is_fact: &dyn Fn(&[usize]) -> bool) -> Found {
         let mut places = chosen.to_vec();
+        let deniers = chosen.iter().flat_map(|at| &self.clauses.denied_by[*at]);
+        places.extend(deniers.filter(|by| !chosen.contains(by)));
+        let denied = places.len() > chosen.len();
         places.sort_unstable();
         places.dedup();
-        let words: Vec<&str> = places
-            .iter()
-            .map(|at| self.clauses.words[*at].as_str())
-            .collect();
-        if denied {
-            Found::Denied(words.join(" "))
+        if denied || !is_fact(chosen) {
+            Found::Denied(self.quoted(&places))
         } else {
-            Found::Said(words.join(" "))
+            Found::Said(self.quoted(&places))
         }
     }
+
+    /// The words at these places, with dots where others stand between them.
+    fn quoted(&self, places: &[usize]) -> String {
+        let mut words = String::new();
+        for (nth, at) in places.iter().enumerate() {
+            if nth > 0 {
+                let next = places[nth - 1] + 1 == *at;
+                words.push_str(if next { " " } else { " … " });
+            }
+            words.push_str(&self.clauses.words[*at]);
+        }
+        words
+    }
+}
+
+/// Goes through the combinations of the parts until one is said.
+fn choose(
+    parts: &[Vec<Vec<usize>>],
+    judge: &dyn Fn(&[usize]) -> Found,
+    chosen: &mut Vec<usize>,
+) -> Found {
+    let Some((part, rest)) = parts.split_first() else {
+        return judge(chosen);
+    };
+    let mut best = Found::Nowhere;
+    for way in part {
+        let before = chosen.len();
+        chosen.extend(way);
+        let found = choose(rest, judge, chosen);
+        chosen.truncate(before);
+        match found {
+            said @ Found::Said(_) => return said,
+            Found::Denied(words) => best = Found::Denied(words),
+            Found::Nowhere => {}
+        }
+    }
+    best
 }

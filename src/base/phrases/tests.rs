@@ -68,7 +68,7 @@ fn phrases_are_met_as_the_table_says() {
 #[test]
 fn a_denial_counts_unless_the_phrase_holds_it() {
     for (phrase, text, found) in [
-        ("smoke", "no smoke", Found::Denied("smoke".to_owned())),
+        ("smoke", "no smoke", Found::Denied("no smoke".to_owned())),
         (
             "smoke",
             "no smoke, now smoke",
@@ -77,9 +77,37 @@ fn a_denial_counts_unless_the_phrase_holds_it() {
         (
             "hot & not touch",
             "so hot, do not touch",
-            Found::Said("hot not touch".to_owned()),
+            Found::Said("hot … not touch".to_owned()),
         ),
         ("smoke", "all is well", Found::Nowhere),
+        (
+            "smoke smell",
+            "no smoke no smell, it just trips",
+            Found::Denied("no smoke no smell".to_owned()),
+        ),
+    ] {
+        assert_eq!(find(phrase, text), found, "{phrase} in {text}");
+    }
+}
+
+#[test]
+fn marks_say_that_a_phrase_stands_alone_or_only_asks() {
+    let said = |words: &str| Found::Said(words.to_owned());
+    let asked = |words: &str| Found::Denied(words.to_owned());
+    for (phrase, text, found) in [
+        ("^gas", "Gas", said("gas")),
+        ("^gas", "it trips, there is gas", said("gas")),
+        ("^gas", "no card works there is gas here", said("gas")),
+        ("^gas", "gas?", Found::Nowhere),
+        ("^gas", "if there is gas", Found::Nowhere),
+        ("^gas", "is there gas", Found::Nowhere),
+        ("^gas", "the gas station", Found::Nowhere),
+        (
+            "?child touching",
+            "a child is touching it",
+            asked("child … touching"),
+        ),
+        ("?^gas", "gas", asked("gas")),
     ] {
         assert_eq!(find(phrase, text), found, "{phrase} in {text}");
     }

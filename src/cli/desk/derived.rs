@@ -7,7 +7,7 @@ use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 
 /// Raised with every change of what any derived file holds.
-const FORMAT: u32 = 6;
+const FORMAT: u32 = 7;
 
 /// Bytes of the checksum behind the content.
 const SUM: usize = 16;

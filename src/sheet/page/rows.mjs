@@ -124,6 +124,7 @@ export function todo(now, state, acts) {
     "Do",
     "do-row",
     askFirst(answer.ask_first, { keyOf: () => null, deny: (one) => acts.line(`no danger ${one.id}`) }),
+    answer.hardly_known ? h("p", { class: "ask-first", role: "note" }, answer.hardly_known) : null,
     articles(answer, (one) => `/articles/${one.id}`),
     answer.fixes.length === 0 ? h("p", null, "No fix is known for this. Say more, or hand on.") : list,
     cheaper ? h("p", { class: "cheaper" }, "Handing on now costs less time than trying any of these.") : null,

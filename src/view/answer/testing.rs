@@ -44,6 +44,7 @@ impl Answer {
             },
             danger: Vec::new(),
             ask_first: Vec::new(),
+            hardly_known: None,
             articles: Vec::new(),
             fixes: Vec::new(),
             next_check: None,

@@ -1,6 +1,6 @@
 // Whether what was said stops everything: the twin of src/evidence/danger.rs.
 
-import { readClauses } from "./negation.mjs";
+import { readClauses, statesOnly } from "./negation.mjs";
 import { Book } from "./phrases.mjs";
 
 /** A danger whose chance reaches this stops the case. */
@@ -35,6 +35,8 @@ export class StopWords {
     const heard = new Set();
     const harmless = clauses.words.map(() => false);
     const said = this.#left(clauses);
+    const sound = this.#sound(text, clauses);
+    const isFact = (chosen) => !sound.harmless || statesOnly(clauses, chosen, this.lists);
     for (const article of this.listening) {
       const taken = clauses.words.map(() => false);
       article.harmless.forEach((phrase) => reading.take(phrase, taken));
@@ -43,7 +45,7 @@ export class StopWords {
         heard.add(article.id);
       }
       for (const phrase of article.stop) {
-        const found = reading.find(phrase, taken);
+        const found = reading.find(phrase, taken, isFact);
         if (found && !found.denied) {
           alarms.set(article.id, { said: found.words });
           break;
@@ -54,16 +56,21 @@ export class StopWords {
       }
     }
     const found = { alarms, heard, left: affirmed(clauses, harmless).join(" "), sounds: null };
-    if (this.ear) {
-      const sound = this.ear.hear(text);
-      // What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke".
-      if (sound.harmless && clauses.deniedBy.some((by) => by.length)) {
-        const said = affirmed(clauses, clauses.words.map(() => false));
-        sound.harmless = this.ear.hear(said.join(" ")).harmless;
-      }
-      takeIn(found, sound);
-    }
+    takeIn(found, sound);
     return found;
+  }
+
+  /** What is denied beside it is no reason to doubt what is said: "smells burnt, but no smoke". */
+  #sound(text, clauses) {
+    if (!this.ear) {
+      return { danger: null, harmless: false };
+    }
+    const sound = this.ear.hear(text);
+    if (sound.harmless && clauses.deniedBy.some((by) => by.length)) {
+      const said = affirmed(clauses, clauses.words.map(() => false));
+      sound.harmless = this.ear.hear(said.join(" ")).harmless;
+    }
+    return sound;
   }
 
   /** The terms that are neither taken nor denied; analysed anew only where others are taken. */
@@ -87,9 +94,6 @@ function isHeard({ own }, said) {
 /** Takes in how the same text sounds. */
 function takeIn(found, { danger, harmless }) {
   if (harmless) {
-    for (const [id, alarm] of found.alarms) {
-      found.alarms.set(id, { denied: alarm.denied ?? alarm.said });
-    }
     found.heard.clear();
   }
   found.sounds = found.alarms.size ? null : danger;

@@ -1,6 +1,7 @@
 // Where the phrases of a book stand in a text: the twin of src/base/phrases/find.rs.
 
 import { partitionPoint } from "./chars.mjs";
+import { statesOnly } from "./negation.mjs";
 
 /** How many other words may stand between two words of a phrase. */
 const GAP = 2;
@@ -16,6 +17,7 @@ function standsAt(wanted, forms, at) {
 export class Reading {
   constructor(book, clauses, forms) {
     this.clauses = clauses;
+    this.lists = book.lists;
     // By slot; most have none.
     this.places = new Array(book.slots.length);
     forms.forEach((met, at) => {
@@ -51,14 +53,20 @@ export class Reading {
     }
   }
 
-  /** Looks for a phrase outside of what is taken: null, or its words and whether they are denied. */
-  find(phrase, taken) {
+  /**
+   * Looks for a phrase outside of what is taken: null, or its words and whether they are denied or,
+   * by their places, no fact.
+   */
+  find(phrase, taken, isFact) {
     if (!this.#stands(phrase)) {
       return null;
     }
     let found = null;
     for (const sentence of this.clauses.sentences) {
-      const chosen = this.#choose(this.#parts(phrase, sentence, taken, GAP), []);
+      const fact = (places) => !phrase.asks && isFact(places);
+      const judge = (places) =>
+        phrase.alone && !statesOnly(this.clauses, places, this.lists) ? null : this.#judge(places, fact);
+      const chosen = this.#choose(this.#parts(phrase, sentence, taken, GAP), judge, []);
       if (chosen && !chosen.denied) {
         return chosen;
       }
@@ -120,14 +128,14 @@ export class Reading {
   }
 
   /** Goes through the combinations of the parts until one is said. */
-  #choose(parts, chosen) {
+  #choose(parts, judge, chosen) {
     if (!parts.length) {
-      return this.#judge(chosen);
+      return judge(chosen);
     }
     const [part, ...rest] = parts;
     let best = null;
     for (const way of part) {
-      const found = this.#choose(rest, [...chosen, ...way]);
+      const found = this.#choose(rest, judge, [...chosen, ...way]);
       if (found && !found.denied) {
         return found;
       }
@@ -137,10 +145,14 @@ export class Reading {
   }
 
   /** A denial that is itself a word of the phrase does not deny the phrase: "so hot, can't touch". */
-  #judge(chosen) {
+  #judge(chosen, isFact) {
     const { words, deniedBy } = this.clauses;
-    const denied = chosen.some((at) => deniedBy[at].some((by) => !chosen.includes(by)));
-    const places = [...new Set(chosen)].sort((a, b) => a - b);
-    return { denied, words: places.map((at) => words[at]).join(" ") };
+    const deniers = chosen.flatMap((at) => deniedBy[at]).filter((by) => !chosen.includes(by));
+    const places = [...new Set([...chosen, ...deniers])].sort((a, b) => a - b);
+    const between = (at, nth) => (nth === 0 ? "" : places[nth - 1] + 1 === at ? " " : " … ");
+    return {
+      denied: deniers.length > 0 || !isFact(chosen),
+      words: places.map((at, nth) => between(at, nth) + words[at]).join(""),
+    };
   }
 }

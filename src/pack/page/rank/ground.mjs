@@ -12,7 +12,7 @@ import { Vocabulary } from "./spelling.mjs";
 import { Analyzer } from "./text.mjs";
 
 /** The format that this page reads. */
-export const FORMAT = 3;
+export const FORMAT = 4;
 
 const FEW_CASES = 5;
 

@@ -15,6 +15,7 @@ export function readClauses(text, lists) {
   const { words, gaps } = tokens(chars(text).slice(0, MOST_LETTERS).join(""));
   const sentences = [];
   const clauses = [];
+  const asked = [];
   let [sentence, clause] = [0, 0];
   for (let at = 1; at <= words.length; at++) {
     const gap = gaps[at];
@@ -22,6 +23,7 @@ export function readClauses(text, lists) {
       at < words.length && lists.CONTRAST.has(words[at]) && !denies(words[at - 1], lists);
     if (gap > Gap.Space || contrast || at - clause === LONGEST) {
       clauses.push([clause, at]);
+      asked.push(gap === Gap.Question);
       clause = at;
     }
     if (gap >= Gap.Stop) {
@@ -35,7 +37,42 @@ export function readClauses(text, lists) {
     }
   }
   const parted = gaps.slice(0, words.length).map((gap) => gap > Gap.Space);
-  return { words, sentences, clauses, parted, deniedBy: mark(words, gaps, clauses, lists) };
+  const deniedBy = mark(words, gaps, clauses, lists);
+  return { words, sentences, clauses, asked, parted, deniedBy };
+}
+
+/** Whether these words are all that their statement says: the twin of src/base/negation/statement.rs. */
+export function statesOnly(clauses, chosen, lists) {
+  const range = statement(clauses, chosen, lists);
+  return range !== null && saysOnly(clauses, range, chosen, lists);
+}
+
+/** The statement that holds all of these words, or null. */
+function statement({ words, clauses, asked }, chosen, lists) {
+  const is = (at, list) => lists[list].has(words[at]);
+  const [first, last] = [Math.min(...chosen), Math.max(...chosen)];
+  const nth = clauses.findIndex(([, end]) => end > first);
+  const [from, end] = clauses[nth];
+  const begins = (at) =>
+    is(at, "SUBJECT") && !["SAYING", "ENDS", "SUPPOSED"].some((list) => is(at - 1, list));
+  let start = first;
+  while (start > from && !begins(start)) {
+    start -= 1;
+  }
+  const turned = is(start, "ASKS") && (is(start + 1, "PRONOUN") || is(start + 1, "SUBJECT"));
+  let supposed = false;
+  for (let at = start; at < end; at++) {
+    supposed ||= !chosen.includes(at) && is(at, "SUPPOSED");
+  }
+  return last >= end || asked[nth] || turned || supposed ? null : [start, end];
+}
+
+/** Whether a statement says these words and nothing else of any weight. */
+function saysOnly({ words }, [start, end], chosen, lists) {
+  return words.slice(start, end).every((word, i) => {
+    const light = lists.LIGHT.has(word) && !lists.OPEN.has(word);
+    return chosen.includes(start + i) || lists.BESIDE.has(word) || light;
+  });
 }
 
 /** The words of a text as they are read here. */

@@ -32,7 +32,8 @@ export class Book {
   /** Analyses a phrase into parts of places; none where it holds no word or an unknown group. */
   phrase(text) {
     const parts = [];
-    for (const part of text.split("&")) {
+    const [, asks, alone, rest] = /^\s*(\??)\s*(\^?)(.*)$/s.exec(text);
+    for (const part of rest.split("&")) {
       const slots = part.split(/\p{White_Space}+/u).filter(Boolean).map((place) => this.#place(place));
       if (slots.includes(null)) {
         return null;
@@ -43,7 +44,7 @@ export class Book {
       }
       parts.push(known);
     }
-    return parts;
+    return Object.assign(parts, { asks: asks !== "", alone: alone !== "" });
   }
 
   /** The slot of a place as written; undefined where it holds no word, null where it names no known group. */
