@@ -13,15 +13,20 @@ use std::fmt::Write as _;
 use std::io::BufReader;
 use std::path::Path;
 
-/// What must be read right, of all tries told in each file. Asked for are 0.85; this holds what is
-/// reached, and the README beside the notes says what came of each change.
-const BARS: [(&str, f64); 5] = [
-    ("hard.jsonl", 0.84),
-    ("hard2.jsonl", 0.84),
-    ("hard3.jsonl", 0.87),
-    ("hard4.jsonl", 0.63),
-    ("hard5.jsonl", 0.72),
+/// What must be read right, of all tries told in each file: hardly less than what is reached, and the README beside
+/// the notes says what came of each change. Asked for are 0.85 of `hard.jsonl`.
+const BARS: [(&str, f64); 7] = [
+    ("hard.jsonl", 0.85),
+    ("hard2.jsonl", 0.87),
+    ("hard3.jsonl", 0.9),
+    ("hard4.jsonl", 0.73),
+    ("hard5.jsonl", 0.74),
+    ("hard6.jsonl", 0.71),
+    ("hard7.jsonl", 0.74),
 ];
+
+/// Sets that nobody learns from: a failure tells their sums alone, so that nobody reads their lines by oversight.
+const KEPT_UNSEEN: [&str; 2] = ["hard.jsonl", "hard5.jsonl"];
 
 /// Plain notes of a sort that was once read as nothing, each with what it tells.
 const PLAIN: [(&str, &str, &str); 1] = [(
@@ -100,7 +105,7 @@ fn sure(reading: &Reading) -> BTreeMap<String, String> {
     reading.sure_tries().map(named).collect()
 }
 
-/// With the demo's tickets as teachers. A failure shows every note that is not read as it is told.
+/// With the demo's tickets as teachers. A failure shows every note of a learning set that is not read as it is told.
 #[test]
 fn hard_notes_are_read_right() {
     let taught = Taught::by_the_demo();
@@ -110,10 +115,13 @@ fn hard_notes_are_read_right() {
         // What else it is read to tell stands in the README beside the notes.
         assert!(shown.iter().any(|s| s == expected), "{notes}: {shown:?}");
     }
-    for (file, bar) in BARS {
-        let (told, right, report) = count(&taught, file);
-        assert!(right as f64 >= bar * told as f64, "{report}");
-    }
+    let short: Vec<String> = BARS
+        .iter()
+        .map(|(file, bar)| (count(&taught, file), bar))
+        .filter(|((told, right, _), bar)| (*right as f64) < *bar * *told as f64)
+        .map(|((_, _, report), _)| report)
+        .collect();
+    assert!(short.is_empty(), "{}", short.concat());
 }
 
 /// How many tries a file tells, how many of them are read right, and what is not.
@@ -142,7 +150,7 @@ fn count(taught: &Taught, file: &str) -> (usize, usize, String) {
         right += here;
         other_result += truth.keys().filter(|fix| found.contains_key(*fix)).count() - here;
         false_ones += found.keys().filter(|fix| !truth.contains_key(*fix)).count();
-        if found != truth {
+        if found != truth && !KEPT_UNSEEN.contains(&file) {
             writeln!(
                 report,
                 "{} ({}): {}\n  told {truth:?}\n  read {:?}",

@@ -300,7 +300,7 @@ fn what_was_read_counts_from_its_bar_and_is_marked() {
     };
     let readings: BTreeMap<_, _> = [
         ("T-1".into(), reading(0.6, 0.7)),
-        ("T-2".into(), reading(0.59, 0.29)),
+        ("T-2".into(), reading(0.59, 0.24)),
         ("T-3".into(), reading(0.9, 0.9)),
     ]
     .into();

@@ -6,6 +6,8 @@ use super::tokens::{Gap, Raw, Told, gap};
 
 /// The question mark.
 pub(super) const ASKED: usize = 6;
+/// The phrase for one that nobody answered.
+pub(super) const LEFT_ASKED: &str = "asked";
 /// An arrow, and a slash.
 const ARROW: usize = 1;
 const SLASH: usize = 13;

@@ -240,6 +240,7 @@ pub(super) const ALONE_NO_CHANGE: &[&str] = &[
 #[rustfmt::skip]
 pub(super) const NEUTRAL: &[&str] = &[
     "on the same", "in the same", "behind the same", "with the same", "from the same", "to the same", "of the same", "for the same", "under the same", "same rcd", "same prio", "same priority", "same car", "same day", "same firm", "same length", "same type", "same phase", "same group", "same fuse", "same breaker", "same order", "same net", "same network", "no known", "am selben", "im selben", "an derselben", "hinter demselben", "en el mismo", "en la misma", "at the same time", "at same time", "same time", "the same day", "same day", "not only", "as well", "once again", "if not", "whether or not", "why not", "not far", "no doubt", "no matter", "no later", "no more than", "no less",
+    "min later", "mins later", "minute later", "minutes later", "sec later", "secs later", "second later", "seconds later", "hour later", "hours later", "hr later", "hrs later", "day later", "days later", "night later", "week later", "weeks later", "month later", "moment later", "moments later",
     "zur gleichen zeit", "gleichzeitig", "am gleichen tag", "nicht nur",
     "al mismo tiempo", "mismo dia", "a la vez", "no solo",
 ];

@@ -10,6 +10,8 @@
 //! | [`known`], [`own`] | what do the articles say themselves? |
 //! | [`words`], [`rows`] | how likely is a word where a fix is told, where its result is, anywhere else? |
 //! | [`walk`], [`styles`] | which fix and which result does each word of a note belong to? |
+//! | [`look`], [`look_weights`] | how far is that believed, beside what stands around it? |
+//! | [`decide`] | which tries are kept? |
 //! | [`learn`], [`tally`] | what do the tickets teach whose tries are known? |
 //! | [`reader`] | all of it together: a note in, tries out |
 //!
@@ -23,14 +25,18 @@
 //! over all walks say which word spoke of which. It stands in the line of the word alignment of
 //! Brown et al. 1993, whose first model it contains where every move is equally likely.
 //!
-//! The chance of a try is the expected number of visits to that fix with that result, over all
-//! walks. Nothing is learned of a ticket that has only notes.
+//! What the walk says of a fix is the expected number of visits to it with each result, over all walks.
+//! A second look turns that, and what stands around the fix, into the chances of a try: see [`look`].
+//! Nothing is learned of a ticket that has only notes.
 
 mod bare;
+mod decide;
 mod everyday;
 pub mod known;
 mod learn;
 mod lexicon;
+mod look;
+mod look_weights;
 mod own;
 mod reader;
 mod reading;
@@ -42,8 +48,9 @@ mod verbs;
 mod walk;
 mod words;
 
+pub use decide::{Found, told};
 pub use learn::{Example, MOST_EXAMPLES, learn};
-pub use reader::{Cut, Found, Reader, Weighed, told};
+pub use reader::{Cut, Reader, Weighed};
 pub use reading::{ARTICLE_BAR, KEPT, ReadTry, Reading, TRY_BAR};
 
 #[cfg(test)]

@@ -1,16 +1,18 @@
 //! A note in, tries out.
 
+use super::decide::Found;
 use super::everyday::EVERYDAY;
 use super::known::Known;
-use super::reading::KEPT;
+use super::look::{Look, believed, chances, places};
+use super::look_weights::FEATURES;
 use super::rows::again;
 use super::styles::joined;
 use super::tokens::{Token, lexicon_words, plain_words, tokens};
 use super::walk::{Moves, Plan, Walked, walk};
-use super::words::{Seen, Who, Words};
+use super::words::{Row, Seen, Who, Words};
 use crate::base::spelling::Vocabulary;
 use crate::base::text::Analyzer;
-use crate::tickets::{Outcome, TryResult};
+use crate::tickets::Outcome;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,7 +26,7 @@ const RESULTS: [f64; 4] = [0.48, 0.42, 0.10, 0.10];
 const RESULTS_UNSOLVED: [f64; 4] = [0.48, 0.33, 0.15, 0.04];
 /// How far words count against marks, phrases and moves, as a power of their likelihoods: they hang together
 /// while the walk takes them one by one.
-const WORDS_COUNT: f64 = 0.8;
+pub(super) const WORDS_COUNT: f64 = 0.8;
 /// How often a visit begins with its result, by result, and the part of notes that are written so: most
 /// agents write the result behind, some before; that a thing could not be done is said before it more
 /// often than that it helped.
@@ -37,46 +39,8 @@ const OUTSIDERS: usize = 3;
 const OUTSIDE: f64 = 0.0005;
 /// A word speaks for a fix outside from this ratio on.
 const SPEAKS_FROM: f64 = 3.0;
-/// Two fixes are tossed for where their chances are below the one and nearer than the other.
-const TOSSED_BELOW: f64 = 0.6;
-const TOSSED_WITHIN: f64 = 0.05;
 /// Only notes' words that stand in this many notes are taken for right.
 const RIGHT_FROM: u32 = 2;
-
-/// A try found.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Found {
-    /// The number of the fix; none for what no article lists.
-    pub fix: Option<usize>,
-    /// The chance of each result: resolved, no change, not possible.
-    pub results: [f64; 3],
-    /// Where in the note it is told, in tokens; for the order.
-    pub place: f64,
-}
-
-impl Found {
-    /// The likeliest result with its chance.
-    #[must_use]
-    pub fn likeliest(&self) -> (TryResult, f64) {
-        let named = [
-            TryResult::Resolved,
-            TryResult::NoChange,
-            TryResult::NotPossible,
-        ];
-        let first = (named[0], self.results[0]);
-        named
-            .into_iter()
-            .zip(self.results)
-            .skip(1)
-            .fold(first, |best, one| if one.1 > best.1 { one } else { best })
-    }
-
-    /// The chance that it was tried, whatever came of it.
-    #[must_use]
-    pub fn tried(&self) -> f64 {
-        self.results.iter().sum::<f64>().min(1.0)
-    }
-}
 
 /// A note weighed as one of an article.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,6 +57,16 @@ pub struct Cut {
     seen: Vec<Seen>,
     /// Which words it says more than once.
     again: Vec<bool>,
+    /// The sentence and the phrase that each token stands in.
+    places: Vec<(usize, usize)>,
+}
+
+/// A note walked through, and what the second look sees in it.
+struct Looked {
+    candidates: Vec<Who>,
+    walked: Walked,
+    /// By candidate, but for what is no fix.
+    features: Vec<[f64; FEATURES]>,
 }
 
 /// Everything learned that reading needs.
@@ -212,14 +186,83 @@ impl Reader {
         Cut {
             seen: tokens.iter().map(seen).collect(),
             again: again(&tokens),
+            places: places(&tokens),
         }
     }
 
     /// Weighs a note as one of this article, or of none. An empty note says nothing.
     #[must_use]
     pub fn weigh(&self, cut: &Cut, article: Option<usize>, outcome: Option<Outcome>) -> Weighed {
+        let Some(looked) = self.looked(cut, article, outcome) else {
+            return Weighed {
+                log: 0.0,
+                found: Vec::new(),
+            };
+        };
+        let walked = &looked.walked;
+        let chances = chances(&looked.features, outcome);
+        let found = chances.iter().enumerate().map(|(number, chances)| Found {
+            fix: looked.candidates[number].fix(),
+            results: believed(&walked.visits[number], chances),
+            place: place(walked, number),
+        });
+        Weighed {
+            log: walked.log,
+            found: found.collect(),
+        }
+    }
+
+    /// What the second look sees of each candidate, none for what is not listed: what its weights are learned
+    /// from, in their order.
+    #[must_use]
+    pub fn sights(
+        &self,
+        cut: &Cut,
+        article: Option<usize>,
+        outcome: Option<Outcome>,
+    ) -> Vec<(Option<usize>, Vec<f64>)> {
+        let looked = self.looked(cut, article, outcome);
+        let each = looked.iter().flat_map(|looked| {
+            let fixes = looked.candidates.iter().map(|who| who.fix());
+            fixes.zip(looked.features.iter().map(|features| features.to_vec()))
+        });
+        each.collect()
+    }
+
+    fn looked(
+        &self,
+        cut: &Cut,
+        article: Option<usize>,
+        outcome: Option<Outcome>,
+    ) -> Option<Looked> {
         let (candidates, weights) = self.candidates(cut, article);
-        let mut rows = self.words.rows(&cut.seen, &cut.again, &candidates);
+        let (rows, walked) = self.walked(cut, (&candidates, &weights), outcome)?;
+        let look = Look {
+            seen: &cut.seen,
+            places: &cut.places,
+            rows: &rows,
+            walked: &walked,
+            words: &self.words,
+            candidates: &candidates,
+            weights: &weights,
+            own: article.map_or(0, |article| self.known.articles[article].fixes.len()) + 1,
+            outcome,
+        };
+        Some(Looked {
+            features: look.features(),
+            candidates,
+            walked,
+        })
+    }
+
+    /// The sums over all walks through a note, in both styles of writing; none for an empty note.
+    fn walked(
+        &self,
+        cut: &Cut,
+        (candidates, weights): (&[Who], &[f64]),
+        outcome: Option<Outcome>,
+    ) -> Option<(Vec<Row>, Walked)> {
+        let mut rows = self.words.rows(&cut.seen, &cut.again, candidates);
         for (row, seen) in rows.iter_mut().zip(&cut.seen) {
             if matches!(seen, Seen::Word(_)) {
                 row.soften(WORDS_COUNT);
@@ -255,35 +298,7 @@ impl Reader {
                 Some((walked.log + part.ln(), walked))
             })
             .collect();
-        let Some(walked) = joined(both) else {
-            return Weighed {
-                log: 0.0,
-                found: Vec::new(),
-            };
-        };
-        let found = candidates
-            .iter()
-            .zip(&walked.visits)
-            .enumerate()
-            .filter_map(|(number, (who, visits))| {
-                let fix = match who {
-                    Who::Fix(fix) => Some(*fix),
-                    Who::Other(_) => None,
-                    Who::NoFix(_) => return None,
-                };
-                // Walks may visit a fix twice.
-                let results = [0, 1, 2].map(|r| visits[r].min(1.0));
-                Some(Found {
-                    fix,
-                    results,
-                    place: place(&walked, number),
-                })
-            })
-            .collect();
-        Weighed {
-            log: walked.log,
-            found,
-        }
+        Some((rows, joined(both)?))
     }
 
     /// Who may be visited, and how often before the note is read; what is no fix last.
@@ -367,36 +382,4 @@ fn place(walked: &Walked, candidate: usize) -> f64 {
             (sum + told, at + told * place as f64)
         });
     if sum > 0.0 { at / sum } else { 0.0 }
-}
-
-/// The tries worth keeping, in the order they are told, with what a resolved ticket says of its only fix: one
-/// that is told, and not told to have changed nothing, is what resolved it. With each the likeliest result
-/// and the chance that it was tried at all: where two results are as likely, the try is no less sure.
-#[must_use]
-pub fn told(found: &[Found], outcome: Option<Outcome>) -> Vec<(Option<usize>, TryResult, f64)> {
-    let mut tried: Vec<&Found> = found.iter().filter(|f| f.tried() >= KEPT).collect();
-    tried.sort_by(|a, b| a.place.total_cmp(&b.place).then_with(|| a.fix.cmp(&b.fix)));
-    let only = tried.len() == 1 && outcome == Some(Outcome::Resolved);
-    let toss = outcome == Some(Outcome::Resolved) && tossed(&tried);
-    tried
-        .into_iter()
-        .map(|found| match found.likeliest().0 {
-            result if only && result != TryResult::NoChange => {
-                (found.fix, TryResult::Resolved, found.tried())
-            }
-            result => (found.fix, result, found.tried()),
-        })
-        .map(|(fix, result, chance)| (fix, result, if toss { 0.5 * chance } else { chance }))
-        .filter(|(fix, result, _)| fix.is_some() || *result == TryResult::Resolved)
-        .collect()
-}
-
-/// Whether the only two fixes found are as likely as each other, and neither is likelier than not by far: the note
-/// says nothing that tells them apart, and both are but guessed from how often fixes are tried.
-fn tossed(tried: &[&Found]) -> bool {
-    let [one, other] = tried else {
-        return false;
-    };
-    let (a, b) = (one.tried(), other.tried());
-    a.max(b) < TOSSED_BELOW && (a - b).abs() < TOSSED_WITHIN
 }

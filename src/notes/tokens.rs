@@ -43,6 +43,11 @@ pub(super) enum Gap {
 }
 pub(super) const GAPS: usize = 4;
 
+/// Whether a mark parts no phrase: quotation marks, "+" and "/".
+pub(super) fn joins_words(mark: usize) -> bool {
+    matches!(mark, 10 | 12 | 13)
+}
+
 /// What a mark leaves behind it.
 pub(super) fn gap(mark: usize) -> Gap {
     match mark {
@@ -84,7 +89,7 @@ pub(super) fn tokens(text: &str, analyzer: &Analyzer, correct: Correct<'_>) -> V
             if let Raw::Mark(mark) = raw[at] {
                 flush(&mut run, analyzer, &mut out);
                 out.push(if mark == bare::ASKED && bare::left_asked(&raw, at) {
-                    Token::Cue(Told::SpokenOf, "asked".to_owned())
+                    Token::Cue(Told::SpokenOf, bare::LEFT_ASKED.to_owned())
                 } else {
                     Token::Mark(mark)
                 });

@@ -44,6 +44,16 @@ pub(super) enum Who {
     NoFix(Option<usize>),
 }
 
+impl Who {
+    /// The number of the fix; none for what no article lists.
+    pub(super) fn fix(self) -> Option<usize> {
+        match self {
+            Self::Fix(fix) => Some(fix),
+            Self::Other(_) | Self::NoFix(_) => None,
+        }
+    }
+}
+
 /// Counts of one word, soft: a word may have spoken of several things.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(super) struct WordCounts {

@@ -42,7 +42,7 @@ fn a_session_reads_well_without_colour_in_80_columns() {
                 "post-22, breaker goes off as soon as the car is plugged in",
                 "K31, status lamp red slow",
                 "yes",
-                "2",
+                "3",
                 "no change 12 min",
                 "fixed 1",
             ],
