@@ -116,7 +116,7 @@ fn what_looks_like_a_name_and_is_none_is_said() {
         ("post 3 is dead for hours", ""),
         ("for hours", ""),
         ("status lamp broken", ""),
-        ("on the M25, fuse is 16A", ""),
+        ("on the Q25, fuse is 16A", ""),
     ] {
         let state = states(&case, &[line]).pop().unwrap();
         let unknown = state["unknown"].as_array().unwrap();
