@@ -36,6 +36,8 @@ pub enum Act {
     Note(String),
     /// A danger that does not apply, as somebody on site says.
     NotDanger(ArticleId),
+    /// A danger that does apply: somebody made sure of it, or told it anew after it had been denied.
+    IsDanger(ArticleId),
     /// A fix is taken up.
     Pick(FixId),
     /// A check was answered.

@@ -23,6 +23,8 @@ pub struct InHand {
     pub done: Done,
     /// Danger articles that do not apply, as somebody on site said.
     pub not_danger: BTreeSet<ArticleId>,
+    /// Danger articles that apply, as somebody made sure.
+    pub danger: BTreeSet<ArticleId>,
     /// For whom; none for everybody.
     pub role: Option<String>,
     /// In which order.
@@ -190,7 +192,7 @@ fn without(chances: &Chances, not_danger: &BTreeSet<ArticleId>, ground: Ground<'
 
 type Dangers = (Vec<(ArticleId, Alarm)>, Vec<(ArticleId, String)>);
 
-/// A stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
+/// What somebody made sure of stops; a stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
 /// one that was not ruled out; else the chance decides, where anything that was said or
 /// shown speaks for the danger at all: how common it is alone must not stop every vague question.
 fn dangers(
@@ -201,7 +203,17 @@ fn dangers(
     ground: Ground<'_>,
 ) -> Dangers {
     let (mut stops, mut ask_first) = (Vec::new(), Vec::new());
-    let is_danger = |id: &ArticleId| ground.catalog.articles[id].danger.is_some();
+    let is_danger = |id: &ArticleId| {
+        let found = ground.catalog.articles.get(id);
+        found.is_some_and(|article| article.danger.is_some())
+    };
+    for id in case.danger.iter().filter(|id| is_danger(id)) {
+        let why = match alarms.alarms.get(id) {
+            Some(Alarm::Said(words)) => Alarm::Said(words.clone()),
+            _ => Alarm::Confirmed,
+        };
+        stops.push((id.clone(), why));
+    }
     let explained = articles
         .iter()
         .any(|(id, chance)| *chance >= EXPLAINED_FROM && !is_danger(id));
@@ -212,6 +224,7 @@ fn dangers(
         .filter(|_| case.not_danger.is_empty() && !explained);
     for (id, chance) in articles {
         if !is_danger(id)
+            || case.danger.contains(id)
             || case.not_danger.contains(id)
             || case.said.excludes(&ground.catalog.articles[id])
         {

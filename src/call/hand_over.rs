@@ -31,7 +31,7 @@ pub struct HandOver {
     pub tried: Vec<String>,
     /// Dangers that somebody on site said do not apply, by title.
     pub not_danger: Vec<String>,
-    /// Dangers that stop the call, with what to do now.
+    /// Dangers that stop the call, then those that were said and are still to be made sure of.
     pub danger: Vec<String>,
     /// What remains likely.
     pub likely: Vec<Likely>,
@@ -98,7 +98,17 @@ pub fn hand_over(
         seen: seen(state, ground),
         tried: state.tries.iter().map(|t| tried(t, ground)).collect(),
         not_danger: state.not_danger.iter().map(title).collect(),
-        danger: advice.stops.iter().map(|(id, _)| title(id)).collect(),
+        danger: advice
+            .stops
+            .iter()
+            .map(|(id, _)| title(id))
+            .chain(
+                advice
+                    .ask_first
+                    .iter()
+                    .map(|(id, words)| format!("{}, not made sure of (said: {words})", title(id))),
+            )
+            .collect(),
         bring: bring(&fixes, ground),
         who: works
             .iter()

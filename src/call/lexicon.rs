@@ -1,5 +1,7 @@
 //! The names of a knowledge base as people type them: folded words, to be found in a line.
 
+mod unknown;
+
 use crate::articles::{Catalog, Settings};
 use crate::base::codes::spelled;
 use crate::base::ids::CheckId;

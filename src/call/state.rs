@@ -35,6 +35,8 @@ pub struct State {
     pub notes: Vec<String>,
     /// Dangers that do not apply.
     pub not_danger: BTreeSet<ArticleId>,
+    /// Dangers that somebody made sure of, or told anew after they had been denied.
+    pub danger: BTreeSet<ArticleId>,
     /// Checks and their answers, as last stated.
     pub seen: BTreeMap<CheckId, String>,
     /// Checks that could not be done.
@@ -94,7 +96,12 @@ impl State {
             }
             Act::Note(text) => self.notes.push(text.clone()),
             Act::NotDanger(article) => {
+                self.danger.remove(article);
                 self.not_danger.insert(article.clone());
+            }
+            Act::IsDanger(article) => {
+                self.not_danger.remove(article);
+                self.danger.insert(article.clone());
             }
             Act::Pick(fix) => self.picked = Some(fix.clone()),
             Act::Answer { check, answer } => {
@@ -150,6 +157,7 @@ impl State {
             && self.codes.is_empty()
             && self.signs.is_empty()
             && self.seen.is_empty()
+            && self.danger.is_empty()
     }
 
     /// The caller's words as they are weighed: line after line. Of a long case the newest lines
@@ -189,6 +197,7 @@ impl State {
             },
             done: self.done(),
             not_danger: self.not_danger.clone(),
+            danger: self.danger.clone(),
             role: self.role.clone(),
             by: By::Time,
         }

@@ -5,12 +5,14 @@
 //! wrongly is seen at once in the next state and taken back with one word.
 
 mod answers;
+mod dangers;
 mod hand;
 mod parts;
 mod verbs;
 
 pub(super) use hand::first_before;
 pub use hand::{AtHand, at_hand};
+pub use parts::unknown_names;
 pub use verbs::HELP;
 
 use super::acts::{Act, Choice};
@@ -22,6 +24,7 @@ use super::state::State;
 use crate::articles::model::Before;
 use crate::base::text::split;
 use crate::tickets::{Outcome, Scrubber, TryResult};
+use dangers::danger_first;
 use verbs::Verb;
 
 /// What a line is understood against.
@@ -110,7 +113,9 @@ pub fn understand(line: &str, state: &State, context: &Context<'_>) -> Understoo
         Some(Meant::Asks(request)) => Understood::Asks(request),
         Some(Meant::Unclear(why)) => Understood::Unclear(why),
         None if state.end.is_some() => Understood::Unclear(how_to_end(context.question)),
-        None => parts::facts_and_words(line, state, context),
+        None => reader
+            .could_not_because(line)
+            .unwrap_or_else(|| parts::facts_and_words(line, state, context)),
     }
 }
 
@@ -188,7 +193,7 @@ impl Reader<'_> {
     }
 
     fn phrase(&self, words: &[String], minutes: Option<f64>) -> Option<Meant> {
-        if let Some(danger) = self.no_danger(words) {
+        if let Some(danger) = self.no_danger(words).or_else(|| self.is_danger(words)) {
             return Some(danger);
         }
         let (verb, number) = match verbs::verb(&words.join(" ")) {
@@ -228,33 +233,6 @@ impl Reader<'_> {
         }
     }
 
-    /// "no danger", with a number or an id where there are several.
-    fn no_danger(&self, words: &[String]) -> Option<Meant> {
-        let advice = self.context.advice;
-        let mut named: Vec<_> = advice.stops.iter().map(|(id, _)| id).collect();
-        if named.is_empty() {
-            named = advice.ask_first.iter().map(|(id, _)| id).collect();
-        }
-        let bare = words.join(" ");
-        let found = match verbs::verb_with_number(words) {
-            Some((Verb::NoDanger, number)) => named.get(number.checked_sub(1)?).copied(),
-            _ => match (verbs::verb(&bare), &named[..]) {
-                (Some(Verb::NoDanger), [only]) => Some(*only),
-                (Some(Verb::NoDanger), [_, _, ..]) => {
-                    return Some(Meant::Unclear(
-                        "there is more than one danger: say `no danger 1` for the first one shown"
-                            .to_owned(),
-                    ));
-                }
-                _ => named.iter().copied().find(|id| {
-                    let id = split(id.as_str()).join(" ");
-                    bare == format!("no danger {id}") || bare == format!("not danger {id}")
-                }),
-            },
-        };
-        found.map(|id| Meant::Acts(vec![Act::NotDanger(id.clone())]))
-    }
-
     fn tried(&self, result: TryResult, number: Option<usize>, minutes: Option<f64>) -> Meant {
         let fix = match (number, self.at_hand()) {
             (Some(number), _) => match self.listed(number) {
@@ -277,6 +255,31 @@ impl Reader<'_> {
             result,
             minutes,
         }])
+    }
+
+    /// "could not, …": what is at hand cannot be done, and what stands behind it is what was said.
+    fn could_not_because(&self, line: &str) -> Option<Understood> {
+        let (beginning, rest) = line.split_once([',', ';'])?;
+        if verbs::verb(&split(beginning).join(" ")) != Some(Verb::CouldNot) {
+            return None;
+        }
+        let failed = match self.at_hand() {
+            AtHand::Check(check) => Act::Skip(check),
+            AtHand::Fix(fix) => Act::Try {
+                fix: Some(fix),
+                result: TryResult::NotPossible,
+                minutes: None,
+            },
+            AtHand::Nothing => return None,
+        };
+        match parts::facts_and_words(rest.trim(), self.state, self.context) {
+            Understood::Acts { mut acts, .. } => {
+                acts.insert(0, failed);
+                let text = self.context.scrubber.text(line);
+                Some(Understood::Acts { text, acts })
+            }
+            _ => None,
+        }
     }
 
     fn listed(&self, number: usize) -> Result<&RankedFix, Meant> {
@@ -351,11 +354,4 @@ impl Reader<'_> {
             Meant::Unclear("no check was asked just now; name it, such as `trips-empty yes`".into())
         })
     }
-}
-
-fn danger_first() -> Meant {
-    Meant::Unclear(
-        "the danger comes first: say `no danger` once somebody on site says that it does not apply, or `hand on`"
-            .to_owned(),
-    )
 }

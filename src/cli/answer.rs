@@ -56,11 +56,14 @@ pub(super) fn print(out: &mut impl Write, answer: &Answer) -> io::Result<()> {
     if let Some(stop) = &answer.stop {
         wrapped(out, "Hand on:  ", &stop.why)?;
     }
-    writeln!(
-        out,
-        "No article covers it: {}",
-        percent::chance(answer.unlisted)
-    )?;
+    // Beside no fix at all the figure would leave open what the rest is.
+    if !answer.fixes.is_empty() {
+        writeln!(
+            out,
+            "No article covers it: {}",
+            percent::chance(answer.unlisted)
+        )?;
+    }
     if !answer.similar.is_empty() {
         wrapped(out, "Cases like it: ", &answer.similar.join(", "))?;
     }

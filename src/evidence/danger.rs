@@ -49,6 +49,8 @@ pub enum Alarm {
     Sounds(f64),
     /// Its chance reached [`STOPS_AT`].
     Likely(f64),
+    /// Somebody made sure of it.
+    Confirmed,
 }
 
 /// The stop phrases of all danger articles, analysed once.

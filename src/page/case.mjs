@@ -55,14 +55,15 @@ export function question(asking, { html, keyOf, answer, skip }) {
   ];
 }
 
-/** Dangers that were denied: to be made sure of first. */
-export function askFirst(list, { keyOf, deny }) {
+/** Dangers that were said, perhaps not as a fact: to be made sure of first. */
+export function askFirst(list, { keyOf, confirm, deny }) {
   return list.map((asked, at) =>
     h(
       "div",
       { class: "ask-first", role: "note" },
-      h("p", null, h("strong", null, "Make sure first: "), asked.title, ` (said: “${asked.why}”).`),
-      deny ? tick(keyOf(at), "made sure: it does not apply", () => deny(asked)) : null,
+      h("p", null, h("strong", null, "Make sure first: "), asked.title, `. “${asked.why}” was said, perhaps not as a fact: is it so?`),
+      confirm ? tick(keyOf(at, true), "yes, it is so", () => confirm(asked)) : null,
+      deny ? tick(keyOf(at, false), "made sure: it does not apply", () => deny(asked), { "data-sure": true }) : null,
     ),
   );
 }
@@ -72,7 +73,7 @@ export function articles(answer, link) {
   const words = answer.articles.map((one) =>
     h("li", null, one.basis === "author" ? null : h("span", { class: "chance" }, chance(one.chance)), link ? h("a", { href: link(one) }, one.title) : one.title),
   );
-  if (answer.unlisted >= 0.1) words.push(h("li", null, h("span", { class: "chance" }, chance(answer.unlisted)), "no article covers it"));
+  if (answer.unlisted >= 0.1 && answer.fixes.length > 0) words.push(h("li", null, h("span", { class: "chance" }, chance(answer.unlisted)), "no article covers it"));
   return words.length > 0 ? h("ul", { class: "articles" }, words) : null;
 }
 

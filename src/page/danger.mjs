@@ -1,4 +1,5 @@
-// A danger covers the sheet like a stamp until somebody on site says that it does not apply.
+// A danger covers the sheet like a stamp until somebody on site says that it does not apply. What the
+// caller says meanwhile is still written down.
 import { h, tick } from "./dom.mjs";
 import { capital } from "./words.mjs";
 
@@ -6,7 +7,7 @@ import { capital } from "./words.mjs";
 export function cover(dangers, { deny, handOn, keyOf }) {
   return h(
     "div",
-    { class: "danger", role: "alertdialog", "aria-modal": deny ? "true" : null, "aria-label": "Stop: danger", tabindex: "-1" },
+    { class: "danger", role: "region", "aria-label": "Stop: danger", "data-standing": Boolean(deny) },
     dangers.map((danger, at) =>
       h(
         "article",
@@ -16,10 +17,10 @@ export function cover(dangers, { deny, handOn, keyOf }) {
         h("p", { class: "why" }, capital(danger.why)),
         h("h3", null, "Do now"),
         h("ol", { class: "do-now" }, danger.do_now.map((step) => h("li", null, step))),
-        deny ? tick(keyOf(at), "Somebody on site says that this does not apply", () => deny(danger)) : null,
+        deny ? tick(keyOf(at), "Somebody on site says that this does not apply", () => deny(danger), { "data-sure": true }) : null,
       ),
     ),
-    handOn ? tick(keyOf("end"), "Hand on to whoever goes there", handOn) : null,
+    handOn ? tick(keyOf("end"), "Hand on to whoever goes there", handOn, { "data-sure": true }) : null,
     h("p", { class: "law" }, "Nothing else is offered until then. Local codes and licensed practice prevail."),
   );
 }

@@ -37,6 +37,7 @@ const FILES: &[(&str, &str, &str)] = &[
     ("api.mjs", SCRIPT, own!("api.mjs")),
     ("content.mjs", SCRIPT, own!("content.mjs")),
     ("draft.mjs", SCRIPT, own!("draft.mjs")),
+    ("held.mjs", SCRIPT, own!("held.mjs")),
     ("keys.mjs", SCRIPT, own!("keys.mjs")),
     ("mark.svg", DRAWING, own!("mark.svg")),
     ("reading.mjs", SCRIPT, own!("reading.mjs")),

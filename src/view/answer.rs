@@ -329,6 +329,7 @@ fn danger(id: &ArticleId, alarm: &Alarm, subject: &Subject<'_>) -> Stop {
                 chance * 100.0
             )
         }
+        Alarm::Confirmed => "it is so, as was said".to_owned(),
     };
     let article = subject.ground.catalog.articles.get(id);
     let do_now = article

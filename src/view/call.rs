@@ -25,6 +25,11 @@ pub struct CallState {
     pub line: usize,
     /// What was understood by the line just typed.
     pub heard: Vec<String>,
+    /// Names in the line that look like those of these articles and are none.
+    pub unknown: Vec<String>,
+    /// Whether the line told nothing that is weighed: what was heard says it all.
+    #[serde(skip)]
+    pub brief: bool,
     /// Why the line did nothing, and what to say instead.
     pub unclear: Option<String>,
     /// What it changed.

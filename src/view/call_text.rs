@@ -43,6 +43,7 @@ pub fn text(state: &CallState) -> String {
         return out.0;
     }
     out.listed("Heard: ", &state.heard);
+    out.listed("But: ", &state.unknown);
     if let Some(number) = state.remark {
         out.line(&format!(
             "Remark {number} is left; `fixtally remarks` lists it."
@@ -56,6 +57,9 @@ pub fn text(state: &CallState) -> String {
             .collect();
         out.listed("This site rang before: ", &known);
     }
+    if state.brief {
+        return out.0;
+    }
     if let Some(closed) = &state.closed {
         out.closed(closed);
         return out.0;
@@ -63,7 +67,7 @@ pub fn text(state: &CallState) -> String {
     let danger = state.answer.as_ref().filter(|a| !a.danger.is_empty());
     let handing_on = state.closing.is_some();
     if let Some(hand_over) = state.hand_over.as_ref().filter(|_| handing_on) {
-        out.hand_over(hand_over, danger);
+        out.hand_over(hand_over, state.answer.as_ref());
     }
     if let Some(closing) = &state.closing {
         out.closing(closing);
@@ -74,6 +78,7 @@ pub fn text(state: &CallState) -> String {
         return out.0;
     }
     if let Some(showing) = &state.showing {
+        out.ask_first(state.answer.as_ref());
         out.showing(showing);
         return out.0;
     }
@@ -112,18 +117,30 @@ impl Out {
         ));
     }
 
-    fn answer(&mut self, answer: &Answer) {
-        for asked in &answer.ask_first {
+    /// Dangers to make sure of, whatever else is shown.
+    fn ask_first(&mut self, answer: Option<&Answer>) {
+        let asked = answer.map_or(&[][..], |answer| &answer.ask_first);
+        for (at, one) in asked.iter().enumerate() {
+            let number = if asked.len() > 1 {
+                format!(" {}", at + 1)
+            } else {
+                String::new()
+            };
             self.line(&format!(
-                "{ALARM} ASK FIRST {ALARM:#} {BOLD}{}{BOLD:#}",
-                terminal_line(&asked.title)
+                "{ALARM} ASK FIRST{number} {ALARM:#} {BOLD}{}{BOLD:#}",
+                terminal_line(&one.title)
             ));
             let text = format!(
-                "\"{}\" was said, perhaps not as a fact. Make sure of it, then say `no danger`.",
-                asked.why
+                "\"{}\" was said, perhaps not as a fact. Is it so? Make sure, then say `yes{number}` or \
+                 `no danger{number}`.",
+                one.why
             );
             self.wrapped("  ", &text);
         }
+    }
+
+    fn answer(&mut self, answer: &Answer) {
+        self.ask_first(Some(answer));
         if let Some(ask) = answer.hardly_known {
             self.wrapped("", ask);
         }
@@ -136,7 +153,8 @@ impl Out {
             let title = cut(&terminal_line(&article.title), WIDTH - 12);
             self.line(&format!("{chance}{BOLD}{title}{BOLD:#}"));
         }
-        if answer.unlisted >= UNLISTED_FROM {
+        // Beside no fix at all the figure would leave open what the rest is.
+        if answer.unlisted >= UNLISTED_FROM && !answer.fixes.is_empty() {
             self.line(&format!(
                 "{} no article covers it",
                 percent::chance(answer.unlisted)
@@ -297,12 +315,16 @@ impl Out {
         self.line("It is in the ledger. `undo` opens it again; anything else begins a new case.");
     }
 
-    fn hand_over(&mut self, case: &HandOver, danger: Option<&Answer>) {
+    fn hand_over(&mut self, case: &HandOver, answer: Option<&Answer>) {
         self.line("HAND-OVER");
-        if let Some(answer) = danger {
+        if let Some(answer) = answer {
             for stop in &answer.danger {
                 self.wrapped("DANGER: ", &format!("{}, {}", stop.title, stop.why));
                 self.numbered(&stop.do_now);
+            }
+            for asked in &answer.ask_first {
+                let text = format!("{}, not made sure of (said: {})", asked.title, asked.why);
+                self.wrapped("DANGER: ", &text);
             }
         }
         self.wrapped("Said: ", &case.said.join(" / "));

@@ -44,6 +44,7 @@ fn one_heard(act: &Act, ground: Ground<'_>) -> String {
         Act::Site(_) => "which site it is".to_owned(),
         Act::Note(_) => "a note".to_owned(),
         Act::NotDanger(id) => format!("\"{}\" does not apply", article(id)),
+        Act::IsDanger(id) => format!("\"{}\" applies", article(id)),
         Act::Pick(id) => format!("taking up \"{}\"", fix(id)),
         Act::Answer { check: id, answer } => format!("{} {}", check(id), spoken(answer)),
         Act::Skip(id) => format!("{} could not be done", check(id)),

@@ -6,12 +6,12 @@ use unicode_width::UnicodeWidthStr as _;
 
 const RCD: &str = "rcd-trips-on-plug-in";
 
-fn call(case: &Case, lines: &[&str]) -> Ran {
+pub(super) fn call(case: &Case, lines: &[&str]) -> Ran {
     case.run_with_input(&["-q", "call"], &lines.join("\n"))
 }
 
 /// The state after each line; the first is that before any.
-fn states(case: &Case, lines: &[&str]) -> Vec<Value> {
+pub(super) fn states(case: &Case, lines: &[&str]) -> Vec<Value> {
     let ran = case
         .run_with_input(&["-q", "--json", "call"], &lines.join("\n"))
         .ok();

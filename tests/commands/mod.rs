@@ -5,6 +5,7 @@ mod ask_input;
 mod ask_why;
 mod backtest;
 mod call;
+mod call_danger;
 mod call_kept;
 mod curate;
 mod curate_change;

@@ -111,6 +111,29 @@ await test("a danger covers everything until somebody says that it does not appl
   await page.waitForSelector(".danger-cover");
   await page.locator(".danger-cover button").first().click();
   await page.waitForSelector("#answer .fix");
+  // Words written since tell it anew.
+  await page.fill("#words", "it smells burnt at the post again, and the app is slow");
+  assert.equal(await page.locator(".danger-cover").count(), 0);
+  await page.fill("#words", "it smells burnt at the post again, and the app is slow, now smoke comes out");
+  await page.waitForSelector(".danger-cover");
+  await page.locator(".danger-cover button").first().click();
+  await page.waitForSelector("#answer .fix");
+  await page.context().close();
+});
+
+await test("a danger to make sure of can be said to be so, beside the steps of a fix too", async () => {
+  const page = await opened();
+  await page.fill("#words", "no burning smell, my card does nothing");
+  await page.getByText("Yes, it is so").click();
+  await page.waitForSelector(".danger-cover");
+  await page.locator(".danger-cover button").first().click();
+  await page.locator(".so-far button").first().click();
+  await page.locator(".so-far button").first().click();
+  await page.waitForSelector("#answer .ask-first");
+  await page.locator("#answer .fix a").first().click();
+  await page.waitForSelector("#work .ask-first");
+  await page.locator("#work .ask-first button", { hasText: "it does not apply" }).click();
+  assert.equal(await page.locator("#work .ask-first").count(), 0);
   await page.context().close();
 });
 

@@ -39,6 +39,12 @@ const line = async (on, text) => {
   await said(on, lines + 1);
 };
 
+// A digit that acts at once.
+const key = async (on, digit) => {
+  await on.keyboard.press(digit);
+  await on.keyboard.press("Enter");
+};
+
 await test("a case from the first word to the ticket by keyboard alone", async () => {
   const on = await page(of, server.url);
   await on.goto("/");
@@ -62,7 +68,13 @@ await test("a case from the first word to the ticket by keyboard alone", async (
   // Taken back, and tried again.
   await on.keyboard.press("-");
   await on.waitForSelector(".tried-row", { state: "detached" });
+  // What ends a case waits for Enter; written on, it is text.
   await on.keyboard.press("4");
+  await on.waitForSelector(".tick.held");
+  await on.waitForTimeout(900);
+  assert.equal(await on.locator(".stamp.done").count(), 0);
+  assert.match(await on.locator("#pen-hint").textContent(), /Enter: “fixed”/);
+  await on.keyboard.press("Enter");
   await on.waitForSelector(".stamp.done");
   assert.match(await on.locator(".summary pre").textContent(), /resolved by /);
   await on.keyboard.press("1");
@@ -82,7 +94,8 @@ await test("the same at 360 pixels by touch", async () => {
   await on.waitForSelector(".front-row .states");
   await on.selectOption("select[name=status-lamp]", "red-slow");
   await said(on, 3);
-  await on.tap(".fix button.tick");
+  await Promise.all([on.waitForResponse("**/lines"), on.tap(".fix button.tick")]);
+  await on.waitForTimeout(100);
   await on.waitForSelector(".shown, .ask-row .question");
   if ((await on.locator(".shown").count()) > 0) {
     await on.tap(".do-row .answers .tick >> nth=1");
@@ -138,11 +151,23 @@ await test("a key pressed before a danger came up does not answer it", async () 
   await on.keyboard.type("there is a burning smell");
   await on.keyboard.press("Enter");
   await on.keyboard.press("4");
-  await on.keyboard.type("and smoke");
-  await on.waitForSelector(".danger[aria-modal]");
+  await on.waitForSelector(".danger[data-standing]");
+  await on.waitForTimeout(900);
+  assert.equal(await on.locator(".danger[data-standing]").count(), 1);
+  await on.keyboard.type(" people, and smoke");
+  await on.waitForTimeout(300);
+  assert.equal(await on.inputValue("#pen"), "4 people, and smoke");
+  // Enter that was pressed before it came does not answer it either.
+  await on.keyboard.press("Escape");
+  await on.keyboard.press("Escape");
+  await on.waitForSelector(".fresh #pen:focus");
+  await on.keyboard.type("there is a burning smell");
+  for (const key of ["Enter", "4", "Enter"]) await on.keyboard.press(key);
+  await on.waitForSelector(".danger[data-standing]");
   await on.waitForSelector(".notice:text('not taken')");
-  await on.waitForTimeout(600);
-  assert.equal(await on.locator(".danger[aria-modal]").count(), 1);
+  await on.waitForTimeout(900);
+  assert.equal(await on.locator(".danger[data-standing]").count(), 1);
+  assert.equal(await on.inputValue("#pen"), "4");
   assert.deepEqual(on.troubles, []);
 });
 
@@ -151,11 +176,12 @@ await test("a closed case says which personal data were taken out", async () => 
   await on.goto("/");
   await on.waitForSelector("#pen:focus");
   await line(on, "display stays dark, call back on 0151 5550 1234");
-  await on.keyboard.press("0");
-  await on.keyboard.press("3");
+  await key(on, "0");
+  await on.waitForSelector(".end-row .tick[data-key='3']");
+  await key(on, "3");
   await on.waitForSelector(".stamp.done, .end-row .question");
   if (await on.locator(".stamp.done").count() === 0) {
-    await on.keyboard.press("5");
+    await key(on, "5");
     await on.waitForSelector(".stamp.done");
   }
   assert.match(await on.locator(".taken-out").textContent(), /1 telephone number/);
@@ -202,6 +228,8 @@ await test("two agents at once, each with a sheet, and a pile for both", async (
   await two.keyboard.press("Escape");
   const found = two.locator(".pile button", { hasText: "first caller" });
   await found.waitFor();
+  // A pile that changes under the finger would make the key wait for Enter.
+  await two.locator(".pile button", { hasText: "second caller" }).waitFor();
   await two.keyboard.press(await found.getAttribute("data-key"));
   await two.waitForURL(`**${path}`);
   // Both write on it: the second sees what the first wrote before anything is done twice.
@@ -222,12 +250,89 @@ await test("a danger covers the sheet until it is answered", async () => {
   await on.keyboard.type("there is a burning smell");
   await on.waitForSelector(".danger .stamp");
   await on.keyboard.press("Enter");
-  await on.waitForSelector(".danger[aria-modal]:focus");
-  assert.equal(await on.locator("#pen").count(), 0);
+  await on.waitForSelector(".danger[data-standing]");
   assert.equal(await on.locator(".fix").count(), 0);
+  // What the caller says is still written down, whatever it begins with.
+  await line(on, "house number 4, smoke everywhere");
+  await line(on, "4 people are near it, ambulance is coming");
+  await on.waitForSelector(".danger[data-standing]");
+  await on.keyboard.press("-");
   await on.keyboard.press("4");
+  await on.waitForTimeout(900);
+  assert.equal(await on.locator(".danger").count(), 1);
+  assert.equal(await on.locator(".sentence .said").count(), 3);
+  await on.fill("#pen", "");
+  await on.keyboard.press("4");
+  await on.waitForTimeout(900);
+  assert.equal(await on.locator(".danger[data-standing]").count(), 1);
+  await on.keyboard.press("Enter");
   await on.waitForSelector(".danger", { state: "detached" });
   await on.waitForSelector(".fix");
+  // Told anew it stops anew.
+  await on.keyboard.type("now there is a burning smell and thick smoke again");
+  await on.waitForSelector(".danger");
+  await on.keyboard.press("Enter");
+  await on.waitForSelector(".danger[data-standing]");
+  // Handed on, the question before the end stands above it.
+  await key(on, "0");
+  await on.waitForSelector(".end-row .question");
+  assert.equal(await on.locator(".danger").count(), 1);
+  await key(on, "1");
+  await on.waitForSelector(".stamp.done");
+  assert.deepEqual(on.troubles, []);
+});
+
+await test("a digit with words behind it is text", async () => {
+  const on = await page(of, server.url);
+  await on.goto("/");
+  await on.waitForSelector("#pen:focus");
+  await line(on, "my card does nothing");
+  await line(on, "63 A fuse, post is two years old");
+  assert.match(await on.locator(".sentence").textContent(), /63 A fuse/);
+  const fix = on.locator(".fix button.tick").first();
+  await on.keyboard.press(await fix.getAttribute("data-key"));
+  await on.waitForSelector(".shown, .ask-row .because");
+  const lines = await on.locator(".said").count();
+  await on.keyboard.type("4 minutes later still stuck", { delay: 60 });
+  await on.keyboard.press("Enter");
+  await said(on, 3);
+  assert.equal(await on.locator(".said").count(), lines + 1);
+  assert.equal(await on.locator(".stamp.done").count(), 0);
+  assert.deepEqual(on.troubles, []);
+});
+
+await test("a danger to make sure of stays in sight and can be said to be so", async () => {
+  const on = await page(of, server.url);
+  await on.goto("/");
+  await on.waitForSelector("#pen:focus");
+  await line(on, "my card does nothing, no burning smell");
+  await on.waitForSelector(".ask-first");
+  // One that no check must come before: its steps are shown at once.
+  const fix = on.locator(".fix:not(:has-text('First:')) button.tick").first();
+  await on.keyboard.press(await fix.getAttribute("data-key"));
+  await on.waitForSelector(".shown");
+  const above = await on.evaluate(() => document.querySelector(".ask-first").getBoundingClientRect().top < document.querySelector(".shown").getBoundingClientRect().top);
+  assert.ok(above);
+  await on.keyboard.press("7");
+  await on.waitForSelector(".danger[data-standing]");
+  await key(on, "4");
+  await on.waitForSelector(".danger", { state: "detached" });
+  assert.equal(await on.locator(".ask-first").count(), 0);
+  assert.deepEqual(on.troubles, []);
+});
+
+await test("a very long word fits a narrow page", async () => {
+  const on = await page(of, server.url, { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true });
+  await on.goto("/");
+  await on.tap("#pen");
+  for (const text of [`${"display".repeat(100)} stays dark`, `smoke${"e".repeat(500)} and a burning smell`]) {
+    await on.fill("#pen", text);
+    await on.press("#pen", "Enter");
+    await on.waitForFunction(() => document.querySelector("#pen").value === "");
+    await on.waitForTimeout(300);
+    const wide = await on.evaluate(() => document.documentElement.scrollWidth);
+    assert.ok(wide <= 360, `${wide} pixels wide`);
+  }
 });
 
 await test("the server killed and started again in the middle", async () => {
@@ -313,7 +418,7 @@ async function views(on, shot) {
   await on.goto("/");
   await on.fill("#pen", "there is a burning smell");
   await on.press("#pen", "Enter");
-  await on.waitForSelector(".danger[aria-modal]");
+  await on.waitForSelector(".danger[data-standing]");
   await shot("danger");
   await on.goto("/articles/rcd-trips-on-plug-in");
   await on.waitForSelector(".piece");

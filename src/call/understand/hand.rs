@@ -24,7 +24,7 @@ pub fn at_hand(state: &State, advice: &Advice, ground: Ground<'_>) -> AtHand {
     if state.end.is_some() || !advice.stops.is_empty() {
         return AtHand::Nothing;
     }
-    match &state.picked {
+    let at_hand = match &state.picked {
         Some(fix) => match first_before(fix, state, ground) {
             Before::Fix(fix) => AtHand::Fix(fix),
             Before::Check(check) => AtHand::Check(check),
@@ -33,6 +33,11 @@ pub fn at_hand(state: &State, advice: &Advice, ground: Ground<'_>) -> AtHand {
             Some(next) => AtHand::Check(next.check.clone()),
             None => AtHand::Nothing,
         },
+    };
+    // One question at a time, a danger first: a bare `yes` must never be meant for another one.
+    match at_hand {
+        AtHand::Check(_) if !advice.ask_first.is_empty() => AtHand::Nothing,
+        other => other,
     }
 }
 

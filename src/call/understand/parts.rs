@@ -4,6 +4,7 @@ use super::{AtHand, Context, Request, Understood, answers, at_hand};
 use crate::base::ids::CheckId;
 use crate::base::text::split;
 use crate::call::acts::Act;
+use crate::call::lexicon::Lexicon;
 use crate::call::state::State;
 use crate::tickets::scrub::without_placeholders;
 
@@ -114,6 +115,19 @@ pub(super) fn facts_and_words(line: &str, state: &State, context: &Context<'_>) 
         );
     }
     Understood::Acts { text, acts }
+}
+
+/// Names in a line that only look like those of these articles, each with what is wrong; none in a
+/// line that says that it is the caller's words.
+#[must_use]
+pub fn unknown_names(line: &str, lexicon: &Lexicon) -> Vec<String> {
+    let opened = ["said", "note", "remark", "wrong", "site", "ref"]
+        .iter()
+        .any(|word| after(line, word).is_some());
+    if opened || line.trim_start().starts_with('"') {
+        return Vec::new();
+    }
+    lexicon.unknown(line)
 }
 
 /// What one part between commas states; nothing where it is words.

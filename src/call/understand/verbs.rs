@@ -53,6 +53,28 @@ pub(super) fn is_courtesy(words: &str) -> bool {
     COURTESY.contains(&words)
 }
 
+/// Whether these words say that something is so.
+pub(super) fn is_yes(words: &str) -> bool {
+    const YES: &[&str] = &[
+        "yes",
+        "y",
+        "yeah",
+        "yep",
+        "yup",
+        "ja",
+        "si",
+        "correct",
+        "true",
+        "it is",
+        "it is so",
+        "yes it is",
+        "yes it is so",
+        "yes danger",
+        "is danger",
+    ];
+    YES.contains(&words)
+}
+
 /// What a line of these words asks for, as a whole.
 pub(super) fn verb(words: &str) -> Option<Verb> {
     PHRASES
@@ -134,6 +156,10 @@ pub const HELP: &[(&str, &str)] = &[
     (
         "no danger",
         "somebody on site says that the danger does not apply",
+    ),
+    (
+        "yes, yes 1",
+        "to ASK FIRST: the danger is so; the call stops",
     ),
     ("more, again", "more fixes; the same state again"),
     ("hand on, drop", "end without a fix; close asks how"),

@@ -7,7 +7,7 @@ use super::room::{Newer, Room};
 use crate::base::ids::TicketId;
 use crate::call::closing::{self, Earlier, Question};
 use crate::call::lexicon::Lexicon;
-use crate::call::understand::{AtHand, Context, Request, at_hand, understand};
+use crate::call::understand::{AtHand, Context, Request, at_hand, understand, unknown_names};
 use crate::call::{Act, Advice, Case, State, Understood};
 use crate::cli::names::Names;
 use crate::cli::{Failure, Session, ledger, place};
@@ -121,7 +121,13 @@ impl<'a> Conversation<'a> {
     pub(in crate::cli) fn line(&mut self, line: &str) -> Result<(CallState, Flow), Failure> {
         let reply = match self.understood(line) {
             Understood::Unclear(why) => Reply::unclear(why),
-            Understood::Acts { text, acts } => self.act(text, acts)?,
+            Understood::Acts { text, acts } => {
+                let unknown = unknown_names(line, &self.room.lexicon);
+                Reply {
+                    unknown,
+                    ..self.act(text, acts)?
+                }
+            }
             Understood::Asks(Request::Leave) => {
                 return Ok((self.drawn(Reply::default()), Flow::Ends));
             }
@@ -144,7 +150,13 @@ impl<'a> Conversation<'a> {
             question: question.as_ref(),
             digest: &digest,
         };
-        understand(line, &state, &context)
+        match understand(line, &state, &context) {
+            Understood::Acts { text, mut acts } => {
+                acts.extend(self.told_anew(&state, &acts));
+                Understood::Acts { text, acts }
+            }
+            other => other,
+        }
     }
 
     /// The id of a case that stays open, for the last words.
@@ -173,10 +185,13 @@ impl<'a> Conversation<'a> {
         let understood = heard(&acts, self.room.desk.ground());
         let tells_site = |act: &Act| matches!(act, Act::Site(_) | Act::Reference(_));
         let ends = |act: &Act| matches!(act, Act::End(Outcome::HandedOn));
+        let unweighed =
+            |act: &Act| tells_site(act) || matches!(act, Act::Note(_) | Act::NoReference);
         let mut reply = Reply {
             heard: understood,
             earlier: acts.iter().any(tells_site),
             hands_over: acts.iter().any(ends),
+            brief: acts.iter().all(unweighed),
             ..Reply::default()
         };
         let Some(open) = &mut self.case else {

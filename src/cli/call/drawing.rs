@@ -17,6 +17,8 @@ const MORE: usize = 12;
 #[derive(Default)]
 pub(super) struct Reply {
     pub(super) heard: Vec<String>,
+    pub(super) unknown: Vec<String>,
+    pub(super) brief: bool,
     pub(super) unclear: Option<String>,
     pub(super) changed: Vec<String>,
     pub(super) more: bool,
@@ -55,6 +57,7 @@ impl Conversation<'_> {
     pub(super) fn drawn_as(&self, of: Option<(&Case, &Advice)>, reply: Reply) -> CallState {
         let mut drawn = CallState {
             heard: reply.heard,
+            unknown: reply.unknown,
             unclear: reply.unclear,
             changed: reply.changed,
             closed: reply.closed,
@@ -86,6 +89,8 @@ impl Conversation<'_> {
         if let (Some(question), Some(outcome)) = (self.question(&state), state.end) {
             drawn.closing = Some(call::closing(&question, outcome, advice, ground));
         }
+        // A question before the end is asked again all the same.
+        drawn.brief = reply.brief && drawn.closing.is_none();
         let now = drawn.answer.as_ref().and_then(|a| a.stop.as_ref());
         let cheaper = state.end.is_none() && now.is_some_and(|stop| stop.after == 0);
         if reply.hands_over || cheaper {

@@ -1,5 +1,6 @@
 //! A call at a terminal or from a pipe: lines come in, states go out.
 
+mod anew;
 pub(super) mod clock;
 pub(super) mod conversation;
 mod drawing;

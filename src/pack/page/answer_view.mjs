@@ -19,11 +19,12 @@ export function dangerView(dangers, deny, lift) {
     lift && press("I wrote it wrongly: change the words", lift, { class: "quiet" }));
 }
 
-/** Everything else of an answer. `acts`: `reply(check, answer)`, `skip(check)`, `deny(danger)`. */
+/** Everything else of an answer. `acts`: `reply(check, answer)`, `skip(check)`, `confirm(danger)`,
+ * `deny(danger)`. */
 export function answerView(answer, acts, titleOf) {
   const fixes = fixList(answer, titleOf);
   return [
-    answer.ask_first.map((asked) => askFirst(asked, acts)),
+    makeSure(answer, acts),
     answer.next_check && checkView(answer.next_check, acts),
     h("h2", null, !answer.fixes.length ? "No fix is known for this" : answer.next_check ? "Then try" : "Try this"),
     answer.fixes.length > 1 && h("p", { class: "hint" }, "In the order that costs least time."),
@@ -31,7 +32,7 @@ export function answerView(answer, acts, titleOf) {
       ? fixes
       : h("p", null, "Say more, pick what the lamps show, or hand the case on."),
     answer.stop && h("p", { class: "hand-on" }, h("strong", null, "Hand on: "), answer.stop.why),
-    h("p", { class: "unlisted" }, `No article covers it: ${percent(answer.unlisted)}`),
+    answer.fixes.length > 0 && h("p", { class: "unlisted" }, `No article covers it: ${percent(answer.unlisted)}`),
     answer.articles.length > 0 && h("h2", null, "Read"),
     h("ul", { class: "read" }, answer.articles.map((article) =>
       h("li", null, h("a", { href: `#${article.id}` }, article.title), " ",
@@ -39,11 +40,17 @@ export function answerView(answer, acts, titleOf) {
   ];
 }
 
+/** Dangers to make sure of, above whatever else is shown. */
+export function makeSure(answer, acts) {
+  return (answer?.ask_first ?? []).map((asked) => askFirst(asked, acts));
+}
+
 function askFirst(asked, acts) {
   return h("section", { class: "ask-first", "data-danger": asked.id },
     h("h2", null, "Make sure first"),
     h("p", null, `${asked.title}: you said "${asked.why}", perhaps not as a fact. Is it so?`),
-    press("No, it does not apply", () => acts.deny(asked)));
+    press("Yes, it is so", () => acts.confirm(asked)),
+    press("I looked: it does not apply", () => acts.deny(asked)));
 }
 
 /** A check with its answers to press. */

@@ -27,6 +27,8 @@ export function asked(c) {
     tried,
     couldNot: [...couldNot.map((fix) => `fix ${fix}`), ...skipped(c).map((check) => `check ${check}`)],
     notDanger: notDanger(c),
+    danger: judged(c, "confirm").map(({ article }) => article),
+    since: since(c),
     role: c.role,
     by: "time",
   };
@@ -55,8 +57,38 @@ function skipped(c) {
   return [...new Set(skips)].filter((check) => !Object.hasOwn(answered, check));
 }
 
-function notDanger({ acts }) {
-  return [...new Set(acts.filter(({ kind }) => kind === "deny").map(({ article }) => article))];
+function notDanger(c) {
+  return judged(c, "deny").map(({ article }) => article);
+}
+
+/** The dangers of which somebody last said this: `deny` that they do not apply, `confirm` that they do. */
+function judged({ acts }, kind) {
+  const last = new Map();
+  for (const act of acts) {
+    if (act.kind === "deny" || act.kind === "confirm") {
+      last.set(act.article, act);
+    }
+  }
+  return [...last.values()].filter((act) => act.kind === kind);
+}
+
+/** What was written since each denial: it may tell the danger anew. */
+function since(c) {
+  return judged(c, "deny").map(({ article, words }) => [article, added(words ?? c.words, c.words)]);
+}
+
+/** The words that a text has more than it had: those between what begins and what ends alike. */
+export function added(before, now) {
+  const [old, words] = [before, now].map((text) => text.split(/\s+/).filter(Boolean));
+  let from = 0;
+  while (from < old.length && from < words.length && old[from] === words[from]) {
+    from += 1;
+  }
+  let alike = 0;
+  while (alike < Math.min(old.length, words.length) - from && old.at(-1 - alike) === words.at(-1 - alike)) {
+    alike += 1;
+  }
+  return words.slice(from, words.length - alike).join(" ");
 }
 
 /** The case with one more thing done. A fix that ended it ends the case. */

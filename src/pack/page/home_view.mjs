@@ -19,6 +19,8 @@ export function soFar(c, titleOf, undo) {
         return `${titleOf(act.check)} could not be looked at`;
       case "try":
         return `${act.fix === "other" ? "something else" : titleOf(act.fix)}: ${resultInWords(act.result)}`;
+      case "confirm":
+        return `danger: ${titleOf(act.article)}`;
       default:
         return `no danger: ${titleOf(act.article)}`;
     }

@@ -148,10 +148,16 @@ function drawShown() {
   [...document.getElementsByName(open ?? "")].find((field) => field.value === value)?.focus();
 }
 
+/** The fix that the address asks for; null where it asks for something else. */
+function fixInWork() {
+  const address = decodeURIComponent(location.hash.slice(1));
+  return address.startsWith("work=") ? address.slice(5) : null;
+}
+
 /** Which view the address asks for. */
 function route() {
   const address = decodeURIComponent(location.hash.slice(1));
-  const fix = address.startsWith("work=") ? address.slice(5) : null;
+  const fix = fixInWork();
   const view = fix ? "work" : address === "home" ? "home" : address ? "read" : "ask";
   document.body.dataset.view = view;
   if (view === "work") {
@@ -220,8 +226,14 @@ function replies() {
   return {
     reply: (check, answer) => done({ kind: "answer", check: check.id, answer }),
     skip: (check) => done({ kind: "skip", check: check.id }),
-    deny: (danger) => done({ kind: "deny", article: danger.id }),
+    deny: (danger) => done(denied(danger)),
+    confirm: (danger) => done({ kind: "confirm", article: danger.id }),
   };
+}
+
+/** A danger that does not apply, with the words that it was denied by: those that come later may tell it anew. */
+function denied(danger) {
+  return { kind: "deny", article: danger.id, words: page.kept.now.words };
 }
 
 /** Covers the page where dangers stop everything; while the words are changed they stand in place. */
@@ -241,6 +253,9 @@ function cover(dangers) {
 
 function lift() {
   page.lifted = true;
+  if (fixInWork()) {
+    location.hash = "";
+  }
   drawAnswer();
   byId("words").focus();
 }
@@ -255,6 +270,9 @@ function settle() {
 
 function done(what) {
   take(what);
+  if (fixInWork()) {
+    drawWork(fixInWork());
+  }
   drawAnswer();
   scrollTo(0, 0);
 }
@@ -305,9 +323,12 @@ function drawWork(id) {
     return;
   }
   const c = page.kept.now;
+  const answer = c.end || isEmpty(c) ? null : think();
+  cover(answer?.danger ?? []);
   const { tried, seen, couldNot } = asked(c);
   const before = openBefore(fix.number, doneSteps(tried, seen, couldNot, ground), ground);
   const view = {
+    answer,
     fix: { ...fix, minutes: ground.steps[fix.number].minutes },
     allowed: mayDo(fix, c.role, ground),
     cautions: ground.cautions(fix.hazards),

@@ -1,17 +1,19 @@
 // A fix in work: cautions first, then one step at a time in large letters.
 
-import { caution, checkView } from "./answer_view.mjs";
+import { caution, checkView, makeSure } from "./answer_view.mjs";
 import { h } from "../../page/dom.mjs";
 import { press } from "./press.mjs";
 import { minutes, spoken } from "../../page/words.mjs";
 
 /**
- * Draws a fix. `written` is what the article says of it: `{ lead, steps, tail }` as elements, or null
+ * Draws a fix. `answer` holds the dangers that are to be made sure of first; `written` is what the article says of it: `{ lead, steps, tail }` as elements, or null
  * where this role may not see it. `at` is the step in hand; `acts`: `go(step)`, `told(result)`,
+ * `confirm(danger)`, `deny(danger)`,
  * `remark(step, text)`.
  */
-export function workView({ fix, allowed, cautions, before }, written, at, acts) {
+export function workView({ answer, fix, allowed, cautions, before }, written, at, acts) {
   return [
+    makeSure(answer, acts),
     h("h2", { class: "fix-title", tabindex: "-1" }, fix.title),
     h("p", { class: "facts" },
       `${minutes(fix.minutes)}, work for: ${fix.who}`,

@@ -3,7 +3,7 @@ import { cover } from "./danger.mjs";
 import { h } from "./dom.mjs";
 import { keysAct } from "./keys.mjs";
 import { articlePage, back } from "./reading.mjs";
-import { closedSheet, comesFirst, ending, front, keysRow, pile, remarkForm, saidOnly, toAsk, todo, triedRow } from "./rows.mjs";
+import { closedSheet, comesFirst, endedBy, ending, front, keysRow, makeSure, pile, remarkForm, toAsk, todo, triedRow } from "./rows.mjs";
 
 /** What the window is called. */
 export function title(now) {
@@ -33,17 +33,18 @@ export function content(now, acts, written) {
   if (now.view === "back") return back(now.reading, { turn: acts.turn });
   if (now.state?.closed) return closedSheet(now, acts);
   const dangers = shown?.answer?.danger ?? [];
-  if (dangers.length > 0 && !now.preview && !shown.closing) {
-    const keyOf = (at) => (at === "end" ? "0" : String(4 + at));
+  const ends = Boolean(now.state?.closing) || now.ending || endedBy(now.state?.lines ?? []);
+  if (dangers.length > 0 && !now.preview && !ends) {
+    const keyOf = (at) => (at === "end" ? "0" : at < 6 ? String(4 + at) : null);
     const stamp = cover(dangers, { keyOf, deny: (one) => acts.line(`no danger ${one.id}`), handOn: () => acts.line("hand on") });
-    return [saidOnly(now), stamp];
+    return [written.fill(now, acts), stamp];
   }
   const rows = [written.fill(now, acts), front(now, shown, acts)];
+  if (ends) rows.push(ending(now, shown, acts));
   if (dangers.length > 0) rows.push(cover(dangers, {}));
-  else if (shown?.closing || now.ending) rows.push(ending(now, shown, acts));
-  else {
+  else if (!ends) {
     const both = [todo(now, shown, acts), toAsk(now, shown, acts)];
-    rows.push(comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
+    rows.push(makeSure(now, shown, acts), comesFirst(shown) && !now.preview ? both.reverse() : both, triedRow(now, acts), ending(now, shown, acts));
   }
   if (!now.state && !now.preview) rows.push(pile(now, acts));
   rows.push(remarkForm(now, acts), keysRow(now, acts, keysAct()));

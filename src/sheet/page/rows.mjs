@@ -3,10 +3,13 @@
 import { articles, askFirst, question, sentence, summary, triesMade } from "./case.mjs";
 import { h, row, tick } from "./dom.mjs";
 import { fixList, shown } from "./fix.mjs";
+import { heldInWords } from "./held.mjs";
 import { panel } from "./panel.mjs";
 import { ago, day, spoken } from "./words.mjs";
 
 const FIXES = 3;
+/** A box that ends a case: its key waits for Enter. */
+const SURE = { "data-sure": true };
 const fixKey = (at) => (at < FIXES ? String(at + 1) : null);
 const answerKey = (at) => (at < 6 ? String(at + 4) : null);
 
@@ -60,7 +63,9 @@ export function saidRow(line) {
   const fill = (now, acts) => {
     const lines = now.state?.lines ?? [];
     const begin = lines.length === 0 && line.value === "";
-    told.replaceChildren(...(lines.length > 0 ? [sentence(lines, acts.strike)] : []));
+    // Under a danger no click takes back what was said.
+    const strike = now.state?.answer?.danger.length > 0 ? null : acts.strike;
+    told.replaceChildren(...(lines.length > 0 ? [sentence(lines, strike)] : []));
     below.replaceChildren(
       h("p", { class: "hint", id: "pen-hint" }, begin ? "Write what the caller says, as it comes: words, codes, lamps. Enter puts it on the sheet." : heard(now)),
       ...(now.unclear ? [h("p", { class: "unclear", role: "alert" }, `Not clear: ${now.unclear}.`)] : []),
@@ -70,16 +75,14 @@ export function saidRow(line) {
   return { section, fill };
 }
 
-/** What was said, under a danger: nothing more is written. */
-export function saidOnly(now) {
-  return row("Said", "said-row", sentence(now.state?.lines ?? [], null));
-}
-
 function heard(now) {
+  if (now.held) return heldInWords(now.held);
   if (now.sending.length > 0) return `On its way: ${now.sending.join(" ")}`;
   if (now.preview) return "Enter puts it on the sheet.";
-  const changed = now.state?.changed ?? [];
-  return changed.length > 0 && changed[0] !== "nothing to speak of" ? `Changed: ${changed.join("; ")}.` : "";
+  if (now.state?.answer?.danger.length > 0 && !now.state.closing) return "What the caller says is still written down.";
+  const changed = (now.state?.changed ?? []).filter((one) => one !== "nothing to speak of");
+  const told = [...(now.state?.unknown ?? []), ...(changed.length > 0 ? [`Changed: ${changed.join("; ")}`] : [])];
+  return told.map((one) => `${one}.`).join(" ");
 }
 
 /** The device's front, folded to one line until it is opened. */
@@ -96,6 +99,15 @@ export function front(now, shown, acts) {
   );
 }
 
+/** Dangers to make sure of, above everything that there is to do. The first one has keys. */
+export function makeSure(now, state, acts) {
+  const asked = state?.answer?.ask_first ?? [];
+  if (asked.length === 0) return null;
+  const answers = now.preview ? {} : { confirm: (one) => acts.line(`yes ${one.id}`), deny: (one) => acts.line(`no danger ${one.id}`) };
+  const keyOf = (at, yes) => (at > 0 ? null : yes ? "7" : "8");
+  return row("First", "first-row", askFirst(asked, { keyOf, ...answers }), h("p", { class: "hint" }, "No other question is asked until then."));
+}
+
 /** What to do: the fix that is taken up with what may come of it, then the best fixes. */
 export function todo(now, state, acts) {
   const answer = state?.answer;
@@ -109,13 +121,13 @@ export function todo(now, state, acts) {
   });
   const cheaper = answer.stop && answer.stop.after === 0 && answer.fixes.length > 0;
   if (state.showing && !now.preview) {
-    const result = (key, words, line) => tick(key, words, () => acts.line(line));
+    const result = (key, words, line, more) => tick(key, words, () => acts.line(line), more);
     return [
       row(
         "Do",
         "do-row",
         shown(state.showing, { html: state.html?.text, remark: (step) => acts.remark({ step }), link: (id) => `/articles/${id}` }),
-        h("div", { class: "answers" }, result("4", "fixed", "fixed"), result("5", "no change", "no change"), result("6", "could not be done", "could not")),
+        h("div", { class: "answers" }, result("4", "fixed", "fixed", SURE), result("5", "no change", "no change"), result("6", "could not be done", "could not")),
       ),
       list.childElementCount > 0 ? row("Or", "or-row", list) : null,
     ];
@@ -123,7 +135,6 @@ export function todo(now, state, acts) {
   return row(
     "Do",
     "do-row",
-    askFirst(answer.ask_first, { keyOf: () => null, deny: (one) => acts.line(`no danger ${one.id}`) }),
     answer.hardly_known ? h("p", { class: "ask-first", role: "note" }, answer.hardly_known) : null,
     articles(answer, (one) => `/articles/${one.id}`),
     answer.fixes.length === 0 ? h("p", null, "No fix is known for this. Say more, or hand on.") : list,
@@ -138,7 +149,7 @@ export function comesFirst(state) {
 
 /** What to ask next. */
 export function toAsk(now, state, acts) {
-  const asking = state?.asking ?? (now.preview ? state?.answer?.next_check : null);
+  const asking = state?.asking ?? (now.preview && !state?.answer?.ask_first.length ? state?.answer?.next_check : null);
   if (!asking) return null;
   return row(
     "Ask",
@@ -166,10 +177,10 @@ export function ending(now, state, acts) {
   const closing = of.closing;
   if (closing) {
     const article = closing.asks === "article";
-    const choices = closing.choices.map((one, at) => tick(String(at + 1), one.title, () => acts.line(one.id)));
+    const choices = closing.choices.map((one, at) => tick(String(at + 1), one.title, () => acts.line(one.id), SURE));
     const others = article
-      ? [tick("4", "no article covers it", () => acts.line("none")), tick("5", "not sure", () => acts.line("not sure"))]
-      : [tick("4", "no, it is a new case", () => acts.line("no"))];
+      ? [tick("4", "no article covers it", () => acts.line("none"), SURE), tick("5", "not sure", () => acts.line("not sure"), SURE)]
+      : [tick("4", "no, it is a new case", () => acts.line("no"), SURE)];
     return row(
       "End",
       "end-row",
@@ -184,7 +195,7 @@ export function ending(now, state, acts) {
       "End",
       "end-row",
       h("p", { class: "question" }, "This case has ended and is not in the ledger yet."),
-      h("div", { class: "choices" }, tick("0", "close it now", () => acts.line("close")), tick("-", "not yet: take the ending back", acts.undo, { class: "tick faint" })),
+      h("div", { class: "choices" }, tick("0", "close it now", () => acts.line("close"), SURE), tick("-", "not yet: take the ending back", acts.undo, { class: "tick faint" })),
     );
   }
   if (!now.ending) return row("End", "end-row", tick("0", "hand on, or close", acts.end, { class: "tick fold" }));
@@ -194,9 +205,9 @@ export function ending(now, state, acts) {
     h(
       "div",
       { class: "choices" },
-      tick("1", "hand on to whoever goes there", () => acts.line("hand on")),
-      tick("2", "something that no article lists fixed it", () => acts.line("something else fixed it")),
-      tick("3", "the caller is gone: drop it", () => acts.line("drop")),
+      tick("1", "hand on to whoever goes there", () => acts.line("hand on"), SURE),
+      tick("2", "something that no article lists fixed it", () => acts.line("something else fixed it"), SURE),
+      tick("3", "the caller is gone: drop it", () => acts.line("drop"), SURE),
       tick("0", "not yet", acts.end, { class: "tick faint" }),
     ),
   );
@@ -204,7 +215,7 @@ export function ending(now, state, acts) {
 
 // A server that was killed between the last line and its ticket, or a ledger that could not be written,
 // leaves a case that has ended and is not closed.
-function endedBy(lines) {
+export function endedBy(lines) {
   return lines.some((line) => !line.struck && (line.kind === "end" || (line.kind === "try" && /\bfixed it\b/.test(line.text))));
 }
 
@@ -274,13 +285,15 @@ export function remarkForm(now, acts) {
 const KEYS = [
   ["1 2 3", "take a fix up"],
   ["4 …", "answer what is asked, or say what came of the fix"],
+  ["7 8", "a danger to make sure of: it is so, it does not apply"],
   ["0", "end the case"],
   ["-", "take the last line back"],
   [".", "turn the sheet: closed cases alike"],
   [",", "the device's front"],
   ["!", "a remark: this is wrong"],
   ["Esc", "lay the sheet aside; a digit brings one up from the pile"],
-  ["space", "begin a line with a digit or a sign"],
+  ["Enter", "a digit at once; what ends a case or denies a danger only so"],
+  ["space", "begin a line with a sign; a digit that is written on is text anyway"],
 ];
 
 /** The keys, always to be seen; all of them on demand. */

@@ -2,13 +2,17 @@
 // after every act and every keystroke, but for the line that is being written on.
 import { api, Refused } from "./api.mjs";
 import { content, notices, title } from "./content.mjs";
+import { h } from "./dom.mjs";
 import { drafted, dropDraft, keepDraft } from "./draft.mjs";
+import { heldInWords, holder, markHeld, meantBy } from "./held.mjs";
 import { letKeysAct, listen } from "./keys.mjs";
 import { articleList } from "./reading.mjs";
 import { comesFirst, head, pen, saidRow } from "./rows.mjs";
 
 const sheet = document.querySelector("#sheet");
 const live = document.querySelector("#live");
+const alarm = h("div", { class: "unseen", role: "alert" });
+document.body.append(alarm);
 const server = api((waiting) => {
   now.waiting = waiting;
   draw();
@@ -38,10 +42,14 @@ const now = {
   sending: [],
   // What was struck or put back last, so that undoing it is possible.
   struck: null,
+  // A digit alone on the line that may be a key.
+  held: null,
 };
 
-const line = pen({ oninput: typed, onenter: () => enter(line.value) });
+const line = pen({ oninput: () => typed(true), onenter: () => enter(line.value) });
 const written = saidRow(line);
+const held = holder(now, { isBusy: () => now.busy || queue.length > 0, act: tickHeld });
+let before = "";
 let sequence = 0;
 let shownSequence = 0;
 let asking = false;
@@ -49,15 +57,22 @@ let asking = false;
 // ---- what is asked of the server ----
 
 /** A keystroke: the newest one is answered, an answer that comes late is dropped. */
-function typed() {
+function typed(byHand = false) {
+  const fresh = byHand && before === "";
+  before = line.value;
   sequence += 1;
   now.unclear = null;
   keep();
-  if (line.value.trim() === "") {
+  if (line.value.trim() === "" || /^[0-9]$/.test(line.value)) {
     shownSequence = sequence;
+    // The boxes of the case as it is, and no peek at a key.
     now.preview = null;
-    return draw();
+    draw();
+    if (held.look(line.value, fresh)) say(heldInWords(now.held));
+    draw();
+    if (line.value.trim() === "" || now.held) return;
   }
+  held.drop();
   sheet.classList.add("writing");
   peek();
 }
@@ -95,6 +110,8 @@ function keep() {
 
 function clearLine() {
   line.value = "";
+  before = "";
+  held.drop();
   keep();
 }
 
@@ -102,9 +119,23 @@ function clearLine() {
 function enter(text) {
   const words = text.trim();
   if (words === "") return;
+  if (now.held) return tickHeld();
   now.sending.push(words);
   clearLine();
   inTurn({ words, act: () => busy(() => send(words, true)) });
+}
+
+/** The digit on the line ticks its box, if the box still means what it meant when it was held. */
+function tickHeld() {
+  const meant = now.held;
+  clearLine();
+  const act = () => {
+    const box = meantBy(meant);
+    if (box) return early(() => box.click());
+    line.value = [meant.key, line.value].filter(Boolean).join(" ");
+    typed();
+  };
+  inTurn({ words: meant.key, act });
 }
 
 /** A line to the server. `own` was written by hand: if it is not understood it stands on the line again. */
@@ -135,6 +166,7 @@ function sent(words, back) {
 /** A box was ticked: what is still on the line is said first, unless it was written after the key. */
 async function tickLine(text) {
   if (now.busy) return;
+  if (now.held) clearLine();
   const first = now.early ? "" : line.value.trim();
   if (first !== "") {
     now.sending.push(first);
@@ -199,13 +231,13 @@ function hazards() {
   return [...dangers, now.state && comesFirst(now.state) ? now.state.asking.id : "", now.state?.closing?.asks ?? ""].join();
 }
 
-/** The next of what waits; what is left on the line is looked at as if it had just been typed, but under a danger. */
+/** The next of what waits; what is left on the line is looked at as if it had just been typed. */
 async function next() {
   const one = queue.shift();
   if (one) {
     await one.act();
     if (!now.busy) next();
-  } else if (line.value.trim() !== "" && !now.state?.answer?.danger?.length) typed();
+  } else if (line.value.trim() !== "") typed();
 }
 
 /** Something came that nobody saw when the keys were pressed: lines go back on the pen's line. */
@@ -218,14 +250,16 @@ function stopQueue() {
   now.notice ??= "Keys that were pressed before this came were not taken. Look first.";
 }
 
-/** A key that came while an answer was on its way. What was written after it is not said before it. */
+/** A key that came while an answer was on its way. */
 function later(press) {
-  const act = () => {
-    now.early = true;
-    press();
-    now.early = false;
-  };
-  inTurn({ act });
+  inTurn({ act: () => early(press) });
+}
+
+/** Does what a key does; what was written after it is not said before it. */
+function early(press) {
+  now.early = true;
+  press();
+  now.early = false;
 }
 
 function took(state) {
@@ -235,7 +269,7 @@ function took(state) {
   now.ending = false;
   now.struck = null;
   if (state.case && state.case !== caseOf(location.pathname)) go(`/cases/${state.case}`, { replace: true });
-  say([...(state.heard ?? []), ...(state.changed ?? [])].join("; "));
+  say([...(state.heard ?? []), ...(state.unknown ?? []), ...(state.changed ?? [])].join("; "));
   if (state.closed) closed(state);
 }
 
@@ -313,7 +347,9 @@ async function open(path, { quietly = false } = {}) {
       now.reading = null;
       Object.assign(now, { preview: null, unclear: null, ending: false, remark: null, summary: null, struck: null });
       now.state = id ? await server.look(id) : null;
+      held.drop();
       line.value = drafted(caseNow());
+      before = line.value;
       if (now.state?.closed) await closed(now.state);
     }
     if (!quietly) now.notice = null;
@@ -407,10 +443,16 @@ function say(words) {
   live.textContent = words;
 }
 
+/** Tells who cannot see the sheet of dangers, once as they come up. */
+function tellDangers() {
+  const dangers = now.view === "sheet" && !now.state?.closed ? (now.preview ?? now.state)?.answer?.danger ?? [] : [];
+  const words = dangers.map((one) => `Stop: danger. ${one.title}. ${one.do_now.join(" ")}`).join(" ");
+  if (alarm.textContent !== words) alarm.textContent = words;
+}
+
 function refocus() {
   if (now.view !== "sheet" || matchMedia("(pointer: coarse)").matches) return;
-  if (document.querySelector(".danger[aria-modal]")) document.querySelector(".danger").focus({ preventScroll: true });
-  else if (line.isConnected) line.focus({ preventScroll: true });
+  if (line.isConnected) line.focus({ preventScroll: true });
 }
 
 const acts = {
@@ -438,6 +480,8 @@ function draw() {
   sheet.className = `sheet ${now.view}${now.preview ? " writing" : ""}${now.view === "sheet" && !now.state ? " fresh" : ""}`;
   document.title = title(now);
   put([head(now, acts), notices(now), content(now, acts, written)].flat(Infinity).filter(Boolean));
+  markHeld(now.held);
+  tellDangers();
   // Asking for the focus again would lay the whole sheet out before it is painted.
   if (hadFocus && line.isConnected && document.activeElement !== line) {
     line.focus({ preventScroll: true });

@@ -33,7 +33,7 @@ function without(chances, notDanger, ground) {
 }
 
 /**
- * A stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
+ * What somebody made sure of stops; a stop-word stops; a denied or doubtful one asks; what sounds like a danger stops at the likeliest
  * that was not ruled out; else the chance decides, where anything speaks for it.
  */
 function dangers(inHand, chances, articles, alarms, ground) {
@@ -42,10 +42,15 @@ function dangers(inHand, chances, articles, alarms, ground) {
     ([number, chance]) => chance >= EXPLAINED_FROM && !ground.articles[number].danger,
   );
   let sounds = inHand.notDanger.size || explained ? null : alarms.sounds;
+  for (const article of ground.articles.filter(({ id, danger }) => danger && inHand.danger.has(id))) {
+    const said = alarms.alarms.get(article.id)?.said;
+    stops.push(said === undefined ? { article, confirmed: true } : { article, said });
+  }
   for (const [number, chance] of articles) {
     const article = ground.articles[number];
     if (
       !article.danger ||
+      inHand.danger.has(article.id) ||
       inHand.notDanger.has(article.id) ||
       isExcluded(article, inHand.said)
     ) {

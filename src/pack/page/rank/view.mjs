@@ -62,10 +62,12 @@ function basis(onlyAuthor) {
   return onlyAuthor ? "author" : "tickets";
 }
 
-function danger({ article, said, likely, sounds }) {
+function danger({ article, said, likely, sounds, confirmed }) {
   let why = `said: ${said}`;
   if (sounds !== undefined) {
     why = `it sounds like a danger (${rounded(sounds * 100)} %), perhaps this one`;
+  } else if (confirmed) {
+    why = "it is so, as was said";
   } else if (said === undefined) {
     why = `what was said fits it in ${rounded(likely * 100)} of 100 such cases`;
   }
