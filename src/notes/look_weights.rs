@@ -8,6 +8,7 @@
 pub(super) const FEATURES: usize = 52;
 
 #[rustfmt::skip]
+#[allow(clippy::approx_constant, reason = "learned, and near some constant by chance")]
 pub(super) const WEIGHTS: [(&str, [f64; 4]); FEATURES] = [
     ("always one", [3.167, -14.956, -1.785, -3.159]),
     ("half the log odds that the walk finds it tried", [0.214, 0.176, 0.309, 0.219]),

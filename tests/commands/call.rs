@@ -288,7 +288,7 @@ fn a_close_is_in_the_ledger_and_the_next_ask_counts_it() {
     ] {
         assert_eq!(ticket[key], expected, "{key}");
     }
-    let removed = serde_json::json!({"mail": 0, "phone": 1, "address": 0, "serial": 0, "name": 0, "account": 0});
+    let removed = serde_json::json!({"mail": 0, "phone": 1, "address": 0, "serial": 0, "name": 0, "account": 0, "plate": 0});
     assert_eq!(closed["removed"], removed);
     assert_eq!(ticket["seen"].as_object().unwrap().len(), 2);
     assert_eq!(proof(), (before.0 + 1, before.1 + 1));

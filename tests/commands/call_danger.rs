@@ -149,7 +149,7 @@ fn a_line_that_tells_nothing_weighed_is_answered_in_one_line() {
 #[test]
 fn no_share_stands_beside_no_fix() {
     let case = Case::warm_demo();
-    let text = call(&case, &["exploded"]).ok().stdout;
+    let text = call(&case, &["llamada"]).ok().stdout;
     assert!(text.contains("No fix is known"), "{text}");
     assert!(!text.contains("no article covers it"), "{text}");
 }

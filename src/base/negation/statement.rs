@@ -21,7 +21,7 @@ impl Clauses {
             self.is(start, ASKS) && (self.is(start + 1, PRONOUN) || self.is(start + 1, SUBJECT));
         let supposed = (start..clause.end).any(|i| !chosen.contains(&i) && self.is(i, SUPPOSED));
         let open = last >= clause.end || self.asked[at] || turned || supposed;
-        (!open).then(|| start..clause.end)
+        (!open).then_some(start..clause.end)
     }
 
     /// Whether these words are all that their statement says.

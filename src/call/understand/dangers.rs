@@ -49,12 +49,13 @@ impl Reader<'_> {
                 verbs::is_yes(yes) && *id_words == split(id.as_str())[..]
             })
         };
+        let bare = words.join(" ");
         match (words, asked) {
-            ([bare @ ..], [(only, _)]) if verbs::is_yes(&bare.join(" ")) => is(only),
-            ([bare @ ..], _) if verbs::is_yes(&bare.join(" ")) => unclear(
+            (_, [(only, _)]) if verbs::is_yes(&bare) => is(only),
+            _ if verbs::is_yes(&bare) => unclear(
                 "there is more than one danger to make sure of: say `yes 1` for the first one shown",
             ),
-            ([bare @ ..], _) if answers::is_bare(&bare.join(" ")) => unclear(
+            _ if answers::is_bare(&bare) => unclear(
                 "the danger comes first: say `yes` if it is so, or `no danger` once somebody on site \
                  made sure that it is not",
             ),

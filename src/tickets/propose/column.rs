@@ -139,11 +139,12 @@ impl Sheet {
     }
 
     /// Takes the next row. In one with more or fewer cells than the header nobody knows which cell
-    /// belongs where, so nothing is learned from it.
+    /// belongs where, so nothing is learned from it, nor from a blank one.
     pub fn add<'a>(&mut self, cells: impl IntoIterator<Item = &'a str>) {
         self.rows += 1;
         let cells: Vec<&str> = cells.into_iter().collect();
-        if cells.len() != self.columns.len() {
+        let blank = cells.iter().all(|cell| cell.trim().is_empty());
+        if blank || cells.len() != self.columns.len() {
             return;
         }
         for (column, cell) in self.columns.iter_mut().zip(&cells) {
