@@ -4,8 +4,7 @@
 //! `sights KB HARD.jsonl… > sights.jsonl`. The hard notes are read twice: by a reader that the tickets below
 //! `KB/tickets` taught, and by one that nothing taught. Those tickets' own notes are read by thirds, each by
 //! what the other two teach. And each hard note is read as if it were told of another article, whose fixes it
-//! does not tell (`stranger` before the set): so a note is that says nothing of what was done. Notes of tickets that
-//! were handed on are read as of resolved ones, too (`untold`): so a note is that leaves out what helped. A line for each fix that may be told: its set (the file's name, with `untaught`
+//! does not tell (`stranger` before the set): so a note is that says nothing of what was done. A line for each fix that may be told: its set (the file's name, with `untaught`
 //! before it where nothing taught, `tickets` for the tickets), note, fix, what was told of it, and the
 //! features; and a line with `missed` for each try told of a fix that was not looked at.
 
@@ -71,14 +70,6 @@ fn main() -> Result<(), Box<dyn Error>> {
             let told: Vec<_> = told.collect();
             sights.put(&name, &ticket, &told, &taught)?;
             sights.put(&format!("untaught {name}"), &ticket, &told, &untaught)?;
-            if hard.outcome == Outcome::HandedOn {
-                let resolved = Hard {
-                    outcome: Outcome::Resolved,
-                    ..hard.clone()
-                };
-                let ticket = hard_ticket(&resolved, &scrubber)?;
-                sights.put(&format!("untold {name}"), &ticket, &told, &taught)?;
-            }
             if let Some(ticket) = sights.of_stranger(&hard, &scrubber, &taught)? {
                 sights.put(&format!("stranger {name}"), &ticket, &[], &taught)?;
             }

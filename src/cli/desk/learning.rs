@@ -23,7 +23,7 @@ use rayon::prelude::*;
 const FILE: &str = "reader";
 
 /// Raised with every change of how notes are read.
-const READER: u32 = 8;
+const READER: u32 = 9;
 
 /// Tickets read at a time; after each such part a killed run can go on.
 const TOGETHER: usize = 1024;
