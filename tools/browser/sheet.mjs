@@ -254,7 +254,7 @@ await test("a danger covers the sheet until it is answered", async () => {
   assert.equal(await on.locator(".fix").count(), 0);
   // What the caller says is still written down, whatever it begins with.
   await line(on, "house number 4, smoke everywhere");
-  await line(on, "4 people are near it, ambulance is coming");
+  await line(on, "4 people stand near it, he will ask them");
   await on.waitForSelector(".danger[data-standing]");
   await on.keyboard.press("-");
   await on.keyboard.press("4");
