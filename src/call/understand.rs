@@ -226,10 +226,14 @@ impl Reader<'_> {
             }])),
             Verb::NoChange => Some(self.tried(TryResult::NoChange, number, minutes)),
             Verb::Fixed => Some(self.tried(TryResult::Resolved, number, minutes)),
-            Verb::CouldNot => Some(match (self.at_hand(), number) {
-                (AtHand::Check(check), None) => Meant::Acts(vec![Act::Skip(check)]),
-                _ => self.tried(TryResult::NotPossible, number, None),
-            }),
+            Verb::CouldNot => Some(self.could_not(number)),
+        }
+    }
+
+    fn could_not(&self, number: Option<usize>) -> Meant {
+        match (self.at_hand(), number) {
+            (AtHand::Check(check), None) => Meant::Acts(vec![Act::Skip(check)]),
+            _ => self.tried(TryResult::NotPossible, number, None),
         }
     }
 
@@ -263,18 +267,12 @@ impl Reader<'_> {
         if verbs::verb(&split(beginning).join(" ")) != Some(Verb::CouldNot) {
             return None;
         }
-        let failed = match self.at_hand() {
-            AtHand::Check(check) => Act::Skip(check),
-            AtHand::Fix(fix) => Act::Try {
-                fix: Some(fix),
-                result: TryResult::NotPossible,
-                minutes: None,
-            },
-            AtHand::Nothing => return None,
+        let Meant::Acts(mut acts) = self.could_not(None) else {
+            return None;
         };
         match parts::facts_and_words(rest.trim(), self.state, self.context) {
-            Understood::Acts { mut acts, .. } => {
-                acts.insert(0, failed);
+            Understood::Acts { acts: told, .. } => {
+                acts.extend(told);
                 let text = self.context.scrubber.text(line);
                 Some(Understood::Acts { text, acts })
             }

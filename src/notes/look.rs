@@ -80,24 +80,21 @@ pub(super) fn chances(sights: &[[f64; FEATURES]], outcome: Option<Outcome>) -> V
         let parts = WEIGHTS.iter().zip(features);
         parts.map(|((_, weights), f)| weights[column] * f).sum()
     };
-    let alone = sights.iter().map(|features| {
-        let scores = [RESOLVED, NO_CHANGE, NOT_POSSIBLE].map(|column| score(features, column));
-        if outcome == Some(Outcome::Resolved) {
-            let rest = shares(&scores[1..]);
-            return [0.0, rest[0], rest[1]];
-        }
-        let shares = shares(&scores);
-        [shares[0], shares[1], shares[2]]
-    });
-    let alone: Vec<[f64; 3]> = alone.collect();
     if outcome != Some(Outcome::Resolved) {
-        return alone;
+        let alone = sights.iter().map(|features| {
+            let scores = [RESOLVED, NO_CHANGE, NOT_POSSIBLE].map(|column| score(features, column));
+            let shares = shares(&scores);
+            [shares[0], shares[1], shares[2]]
+        });
+        return alone.collect();
     }
     let ends: Vec<f64> = sights.iter().map(|f| score(f, ENDS)).collect();
-    let ends = shares(&ends);
-    let each = alone.iter().zip(ends);
-    each.map(|(rest, ended)| [ended, (1.0 - ended) * rest[1], (1.0 - ended) * rest[2]])
-        .collect()
+    let each = sights.iter().zip(shares(&ends));
+    each.map(|(features, ended)| {
+        let rest = shares(&[NO_CHANGE, NOT_POSSIBLE].map(|column| score(features, column)));
+        [ended, (1.0 - ended) * rest[0], (1.0 - ended) * rest[1]]
+    })
+    .collect()
 }
 
 /// The shares of what scores so, beside what scores nothing: no fix, or not told at all.

@@ -3,7 +3,7 @@
 use crate::articles::Check;
 use crate::base::text::split;
 
-/// Other words for the answers that most checks have.
+/// Other words for the answers that most checks have, yes first.
 #[rustfmt::skip]
 const ALIKE: &[(&str, &[&str])] = &[
     ("yes", &["y", "yeah", "yep", "yup", "ja", "si", "correct", "true"]),
@@ -47,6 +47,12 @@ pub(super) fn begun(check: &Check, words: &[String]) -> Option<String> {
 pub(super) fn is_bare(words: &str) -> bool {
     let known = |(plain, others): &(&str, &[&str])| *plain == words || others.contains(&words);
     ALIKE.iter().any(known)
+}
+
+/// Whether these words are a bare yes.
+pub(super) fn is_yes(words: &str) -> bool {
+    let (plain, others) = ALIKE[0];
+    words == plain || others.contains(&words)
 }
 
 fn without_beginning(words: &[String]) -> String {

@@ -1,5 +1,7 @@
 //! What an agent says to the tool and not about the device. A line is one of these only as a whole.
 
+use super::answers;
+
 /// What a line asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verb {
@@ -55,16 +57,7 @@ pub(super) fn is_courtesy(words: &str) -> bool {
 
 /// Whether these words say that something is so.
 pub(super) fn is_yes(words: &str) -> bool {
-    const YES: &[&str] = &[
-        "yes",
-        "y",
-        "yeah",
-        "yep",
-        "yup",
-        "ja",
-        "si",
-        "correct",
-        "true",
+    const SO: &[&str] = &[
         "it is",
         "it is so",
         "yes it is",
@@ -72,7 +65,7 @@ pub(super) fn is_yes(words: &str) -> bool {
         "yes danger",
         "is danger",
     ];
-    YES.contains(&words)
+    answers::is_yes(words) || SO.contains(&words)
 }
 
 /// What a line of these words asks for, as a whole.
